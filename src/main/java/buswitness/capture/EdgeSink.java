@@ -1,0 +1,26 @@
+package buswitness.capture;
+
+/** Takes one recording, block by block, on the reader's thread. */
+public interface EdgeSink {
+
+    /** A line's level when watching begins, before any of its changes; called once per line, and again after a gap. */
+    void begin(int line, long atPicos, int level);
+
+    /** More level changes of one line. The block is reused after the call. */
+    void edges(EdgeBlock block);
+
+    /**
+     * Nothing is known of a line between two instants (overrun, damage, the recorder was paused). Never bridge it.
+     * All changes before the gap have been delivered; {@link #begin} follows if watching goes on.
+     *
+     * @param line index of the line, or -1 for every line
+     * @param why  one clause for the user
+     */
+    void gap(int line, long fromPicos, long untilPicos, String why);
+
+    /** A label that someone set while recording. */
+    default void mark(long atPicos, String label) {}
+
+    /** The recording is over; the lines held their levels until this instant. */
+    void end(long atPicos);
+}

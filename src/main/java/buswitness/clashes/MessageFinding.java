@@ -1,0 +1,27 @@
+package buswitness.clashes;
+
+import java.util.List;
+
+/**
+ * The verdict on one message.
+ *
+ * @param key          see {@link buswitness.frames.MessageKey}
+ * @param frames       whole frames
+ * @param damaged      damaged frames whose identifier could be read
+ * @param senders      indexes into {@link ClashFindings#senders()}; one for one sender, two or more for a clash,
+ *                     none where undecided
+ * @param strength     combined log10 likelihood ratio, kinds counted once
+ * @param evidence     strongest first
+ * @param alternatives innocent explanations, each excluded, possible or found
+ * @param wanted       where undecided: the recording that would decide, one sentence; else null
+ */
+public record MessageFinding(long key, int frames, int damaged, List<Integer> senders, Verdict verdict,
+                             double strength, List<Schedule> schedules, List<Evidence> evidence,
+                             List<Alternative> alternatives, String wanted) {
+    public MessageFinding {
+        senders = List.copyOf(senders);
+        schedules = List.copyOf(schedules);
+        evidence = List.copyOf(evidence);
+        alternatives = List.copyOf(alternatives);
+    }
+}

@@ -1,0 +1,23 @@
+package buswitness.frames;
+
+/**
+ * What the wire itself told about the bus.
+ *
+ * @param coding         {@code can} and later others, as in the JSON
+ * @param bitsPerSecond  nominal rate; NaN where a frame table does not say
+ * @param rateConfidence 0 to 1, 1 where it was given
+ * @param rateGiven      the rate came from a layout or an option
+ * @param idleLevel      recorder's level while the bus rests, 0 or 1
+ * @param load           share of watched time that is not idle, 0 to 1; NaN where unknown
+ * @param edges          level changes read, glitches included
+ * @param glitches       runs filtered as too short
+ * @param wire           whether bit timing exists (false for frame tables)
+ * @param durationPicos  from time zero to the recording's end
+ */
+public record BusInfo(String coding, double bitsPerSecond, double rateConfidence, boolean rateGiven, int idleLevel,
+                      double load, long edges, long glitches, boolean wire, long durationPicos) {
+    /** One bit in picoseconds; NaN where the rate is unknown. */
+    public double bitPicos() {
+        return 1e12 / bitsPerSecond;
+    }
+}

@@ -1,0 +1,238 @@
+package buswitness.frames;
+
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.Map;
+
+/**
+ * Every frame of a recording, whole and damaged, in time order, column by column so that a frame costs tens of bytes.
+ * Filled through {@link Row} by one writer; immutable by convention afterwards. Index 0 is the first frame.
+ */
+public final class FrameLog {
+    private static final int EXTENDED = 1;
+    private static final int REMOTE = 2;
+    private static final int FREE_START = 4;
+    private static final int ACKNOWLEDGED = 8;
+    private static final FrameFault[] FAULTS = FrameFault.values();
+
+    private int size;
+    private int whole;
+    private long[] start = new long[256];
+    private long[] key = new long[256];
+    private int[] spanNanos = new int[256];
+    private int[] dataAt = new int[256];
+    private byte[] dataLength = new byte[256];
+    private byte[] lengthCode = new byte[256];
+    private byte[] flags = new byte[256];
+    private byte[] fault = new byte[256];
+    private short[] faultBit = new short[256];
+    private short[] glitches = new short[256];
+    private float[] ppm = new float[256];
+    private float[] ppmError = new float[256];
+    private float[] asymmetry = new float[256];
+    private float[] asymmetryError = new float[256];
+    private byte[] pool = new byte[2048];
+    private int poolUsed;
+    private final Map<Integer, BitString> wireBits = new HashMap<>();
+
+    /** One frame on its way into the log. Reusable; {@link #clear} between frames. */
+    public static final class Row {
+        /** Falling edge of the start of frame, picoseconds from time zero. */
+        public long startPicos;
+        /** End of the last end-of-frame bit, or of the damaged stretch (its flags and delimiter included). */
+        public long endPicos;
+        public long key;
+        public boolean remote;
+        /** The line had been idle for so long that nothing can have held the sender back. */
+        public boolean freeStart;
+        public boolean acknowledged;
+        public int lengthCode;
+        public int dataLength;
+        public final byte[] data = new byte[64];
+        public FrameFault fault = FrameFault.NONE;
+        /** Bit from start of frame = 0, stuff bits left out, at which the stretch stopped being a frame; -1 none. */
+        public int faultBit;
+        /** Runs filtered as too short within the frame. */
+        public int glitches;
+        /** Fitted bit length against the nominal one, parts per million, over bits one transmitter alone drives. */
+        public float bitPpm;
+        public float bitPpmError;
+        /** How much longer a dominant bit is than a recessive one, nanoseconds (dominant lengthened: positive). */
+        public float asymmetryNanos;
+        public float asymmetryErrorNanos;
+        /** Damaged frames only: every bit on the wire from start of frame, stuff bits and flags included; else null. */
+        public BitString wireBits;
+
+        public void clear() {
+            startPicos = endPicos = 0;
+            key = MessageKey.UNKNOWN;
+            remote = freeStart = acknowledged = false;
+            lengthCode = dataLength = 0;
+            fault = FrameFault.NONE;
+            faultBit = -1;
+            glitches = 0;
+            bitPpm = bitPpmError = asymmetryNanos = asymmetryErrorNanos = Float.NaN;
+            wireBits = null;
+        }
+    }
+
+    /** Appends a copy of the row. Starts must not decrease. */
+    public void add(Row row) {
+        if (size > 0 && row.startPicos < start[size - 1]) {
+            throw new IllegalArgumentException("frame starts at " + row.startPicos + " ps, before " + start[size - 1]);
+        }
+        if (size == start.length) grow();
+        int i = size++;
+        start[i] = row.startPicos;
+        key[i] = row.key;
+        spanNanos[i] = (int) Math.min(Integer.MAX_VALUE, (row.endPicos - row.startPicos + 500) / 1000);
+        if (poolUsed + row.dataLength > pool.length) pool = Arrays.copyOf(pool, pool.length * 2 + 64);
+        System.arraycopy(row.data, 0, pool, poolUsed, row.dataLength);
+        dataAt[i] = poolUsed;
+        poolUsed += row.dataLength;
+        dataLength[i] = (byte) row.dataLength;
+        lengthCode[i] = (byte) row.lengthCode;
+        flags[i] = (byte) ((MessageKey.isExtended(row.key) ? EXTENDED : 0) | (row.remote ? REMOTE : 0)
+                | (row.freeStart ? FREE_START : 0) | (row.acknowledged ? ACKNOWLEDGED : 0));
+        fault[i] = (byte) row.fault.ordinal();
+        faultBit[i] = (short) row.faultBit;
+        glitches[i] = (short) Math.min(Short.MAX_VALUE, row.glitches);
+        ppm[i] = row.bitPpm;
+        ppmError[i] = row.bitPpmError;
+        asymmetry[i] = row.asymmetryNanos;
+        asymmetryError[i] = row.asymmetryErrorNanos;
+        if (row.fault == FrameFault.NONE) whole++;
+        if (row.wireBits != null) wireBits.put(i, row.wireBits);
+    }
+
+    private void grow() {
+        int more = start.length + (start.length >> 1);
+        start = Arrays.copyOf(start, more);
+        key = Arrays.copyOf(key, more);
+        spanNanos = Arrays.copyOf(spanNanos, more);
+        dataAt = Arrays.copyOf(dataAt, more);
+        dataLength = Arrays.copyOf(dataLength, more);
+        lengthCode = Arrays.copyOf(lengthCode, more);
+        flags = Arrays.copyOf(flags, more);
+        fault = Arrays.copyOf(fault, more);
+        faultBit = Arrays.copyOf(faultBit, more);
+        glitches = Arrays.copyOf(glitches, more);
+        ppm = Arrays.copyOf(ppm, more);
+        ppmError = Arrays.copyOf(ppmError, more);
+        asymmetry = Arrays.copyOf(asymmetry, more);
+        asymmetryError = Arrays.copyOf(asymmetryError, more);
+    }
+
+    public int size() {
+        return size;
+    }
+
+    /** Frames without a fault. */
+    public int wholeCount() {
+        return whole;
+    }
+
+    /** Picoseconds from time zero to the start of frame. */
+    public long startPicos(int i) {
+        return start[i];
+    }
+
+    public double startSeconds(int i) {
+        return start[i] * 1e-12;
+    }
+
+    /** End of frame, to the nearest nanosecond, in picoseconds from time zero. */
+    public long endPicos(int i) {
+        return start[i] + spanNanos[i] * 1000L;
+    }
+
+    /** See {@link MessageKey}. */
+    public long key(int i) {
+        return key[i];
+    }
+
+    public boolean isExtended(int i) {
+        return (flags[i] & EXTENDED) != 0;
+    }
+
+    /** A request by another node for this message: never evidence of who sends its data. */
+    public boolean isRemote(int i) {
+        return (flags[i] & REMOTE) != 0;
+    }
+
+    public boolean isFreeStart(int i) {
+        return (flags[i] & FREE_START) != 0;
+    }
+
+    public boolean isAcknowledged(int i) {
+        return (flags[i] & ACKNOWLEDGED) != 0;
+    }
+
+    public boolean isWhole(int i) {
+        return fault[i] == 0;
+    }
+
+    public FrameFault fault(int i) {
+        return FAULTS[fault[i]];
+    }
+
+    /** Bit from start of frame = 0 with stuff bits left out, or -1. */
+    public int faultBit(int i) {
+        return faultBit[i];
+    }
+
+    /** Length code as sent; on classical CAN 9 to 15 also mean 8 bytes. */
+    public int lengthCode(int i) {
+        return lengthCode[i];
+    }
+
+    /** Payload bytes read; for a damaged frame those that could still be read. */
+    public int dataLength(int i) {
+        return dataLength[i];
+    }
+
+    /** Payload byte {@code at}, 0 to 255. */
+    public int dataByte(int i, int at) {
+        if (at < 0 || at >= dataLength[i]) throw new IndexOutOfBoundsException("byte " + at + " of frame " + i);
+        return pool[dataAt[i] + at] & 0xFF;
+    }
+
+    /** A copy of the payload. */
+    public byte[] data(int i) {
+        return Arrays.copyOfRange(pool, dataAt[i], dataAt[i] + dataLength[i]);
+    }
+
+    /** The first eight payload bytes as one number, first byte highest, missing bytes 0: cheap to compare. */
+    public long dataWord(int i) {
+        long word = 0;
+        int n = Math.min(8, dataLength[i]);
+        for (int k = 0; k < n; k++) word |= (long) (pool[dataAt[i] + k] & 0xFF) << 56 - 8 * k;
+        return word;
+    }
+
+    public int glitches(int i) {
+        return glitches[i];
+    }
+
+    /** NaN where the wire was not seen or too few edges were there. */
+    public float bitPpm(int i) {
+        return ppm[i];
+    }
+
+    public float bitPpmError(int i) {
+        return ppmError[i];
+    }
+
+    public float asymmetryNanos(int i) {
+        return asymmetry[i];
+    }
+
+    public float asymmetryErrorNanos(int i) {
+        return asymmetryError[i];
+    }
+
+    /** Damaged frames: the bits on the wire from start of frame, stuff bits and flags included; else null. */
+    public BitString wireBits(int i) {
+        return wireBits.get(i);
+    }
+}

@@ -1,0 +1,23 @@
+package buswitness.schema;
+
+import java.util.List;
+
+/**
+ * A bus as its papers describe it.
+ *
+ * @param source      file it came from
+ * @param busName     may be empty
+ * @param coding      such as {@code can}; null where the layout leaves it open
+ * @param bitsPerSecond NaN where the layout leaves it open
+ * @param nodes       names, in the layout's order
+ * @param messages    in the layout's order
+ * @param instruments in the layout's order
+ */
+public record Layout(String source, String busName, String coding, double bitsPerSecond, List<String> nodes,
+                     List<Message> messages, List<Instrument> instruments) {
+    public Layout {
+        nodes = List.copyOf(nodes);
+        messages = List.copyOf(messages);
+        instruments = List.copyOf(instruments);
+    }
+}
