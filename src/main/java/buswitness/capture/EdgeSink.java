@@ -18,8 +18,14 @@ public interface EdgeSink {
      */
     void gap(int line, long fromPicos, long untilPicos, String why);
 
-    /** A label that someone set while recording. */
+    /** A label that someone set while recording. All changes before it have been delivered. */
     default void mark(long atPicos, String label) {}
+
+    /**
+     * Every change before this instant, of every line, and every gap that begins before it has been delivered. Blocks
+     * of different lines overlap in time, so whoever measures across lines works up to here.
+     */
+    default void upTo(long atPicos) {}
 
     /** The recording is over; the lines held their levels until this instant. */
     void end(long atPicos);
