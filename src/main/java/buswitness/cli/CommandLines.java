@@ -60,7 +60,8 @@ final class CommandLines {
 
     private static String placeOf(Throwable fault) {
         for (StackTraceElement at : fault.getStackTrace()) {
-            if (at.getClassName().startsWith("buswitness.")) return " at " + at.getFileName() + ":" + at.getLineNumber();
+            if (!at.getClassName().startsWith("buswitness.")) continue;
+            return " at " + at.getFileName() + ":" + at.getLineNumber();
         }
         return "";
     }
