@@ -32,6 +32,15 @@ public record Signal(String name, int firstBit, int width, boolean lowByteFirst,
         return raw(data) * factor + offset;
     }
 
+    /** Smallest and largest value that the field can carry, in its unit. */
+    public double[] span() {
+        double least = signed ? -Math.scalb(1.0, width - 1) : 0;
+        double most = Math.scalb(1.0, signed ? width - 1 : width) - 1;
+        double a = least * factor + offset;
+        double b = most * factor + offset;
+        return new double[] {Math.min(a, b), Math.max(a, b)};
+    }
+
     /** The field as a whole number, sign applied. The payload must be long enough. */
     public long raw(byte[] data) {
         long value = bits(data, firstBit, width);

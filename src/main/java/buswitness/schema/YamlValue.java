@@ -135,7 +135,18 @@ public final class YamlValue {
 
     /** A number with its unit, in the quantity's base unit. A zero needs no unit. */
     public double quantity(Quantity quantity) {
+        return quantity(quantity, text().strip());
+    }
+
+    /** Reads {@code 3 °C per s} like {@code 3 per s}: the unit of the thing itself may be repeated. */
+    double quantityOf(String ownUnit, Quantity quantity) {
         String text = text().strip();
+        Matcher m = WITH_UNIT.matcher(text);
+        boolean repeated = !ownUnit.isEmpty() && m.matches() && m.group(2) != null && m.group(2).startsWith(ownUnit);
+        return quantity(quantity, repeated ? m.group(1) + " " + m.group(2).substring(ownUnit.length()) : text);
+    }
+
+    private double quantity(Quantity quantity, String text) {
         Matcher m = WITH_UNIT.matcher(text);
         if (!m.matches()) throw fault("'" + text + "' is not a quantity", "write it like " + quantity.example());
         double value = finite(Double.parseDouble(m.group(1)));
@@ -168,7 +179,11 @@ public final class YamlValue {
 
     /** {@code 0..7}; a single number stands for a range of one. */
     public Range range() {
-        String text = text().strip();
+        return rangeIn(text().strip());
+    }
+
+    /** A range that is part of this value's text. */
+    Range rangeIn(String text) {
         Matcher m = RANGE.matcher(text);
         double from;
         double until;
@@ -182,6 +197,12 @@ public final class YamlValue {
         }
         if (from > until) throw fault("'" + text + "' runs downwards", "write the smaller end first");
         return new Range(from, until);
+    }
+
+    /** A number that is part of this value's text. */
+    double numberIn(String text) {
+        if (!ONE_NUMBER.matcher(text).matches()) throw fault("'" + text + "' is not a number", "write a number");
+        return finite(parse(text));
     }
 
     /** A fault at this value. */
