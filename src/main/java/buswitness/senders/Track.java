@@ -15,11 +15,12 @@ package buswitness.senders;
  * @param freeStarts         of which free starts that the fit used
  * @param fromSeconds        start of its first frame
  * @param untilSeconds       start of its last frame
+ * @param restarts           phase jumps after which it went on with the same period
  * @param group              index of its clock group in {@link SenderFindings#groups()}, or -1 where no clock is known
  */
 public record Track(int index, long key, boolean cyclic, double periodSeconds, double periodErrorSeconds,
                     double nominalSeconds, double anchorSeconds, double jitterSeconds, int frames, int freeStarts,
-                    double fromSeconds, double untilSeconds, int group) {
+                    double fromSeconds, double untilSeconds, int restarts, int group) {
 
     /** Period against its nominal value, parts per million; NaN without one. */
     public double clockPpm() {
