@@ -41,13 +41,15 @@ final class OutputFiles implements AutoCloseable {
         Runtime.getRuntime().addShutdownHook(sweeper);
     }
 
-    /** Files that must never be overwritten; null is ignored. */
+    /** Names a file that must never be overwritten; null is ignored. */
     void protect(Path input) {
-        if (input != null) inputs.add(input);
+        if (input == null) return;
+        inputs.add(input);
+        for (Path target : claimed.values()) refuseInput(input, target);
     }
 
     /**
-     * Checks before the work begins that a target can be written. Call after every {@link #protect}.
+     * Checks before the work begins that a target can be written.
      *
      * @param option the option's name, for the fault
      * @param target file name, {@code -}, or null where the option was not given
@@ -66,9 +68,7 @@ final class OutputFiles implements AutoCloseable {
         if (folder == null || !Files.isDirectory(folder)) {
             throw fault(target, "its folder does not exist", "make the folder first");
         }
-        for (Path input : inputs) {
-            if (same(input, path)) throw fault(target, option + " would overwrite an input", "name another file");
-        }
+        for (Path input : inputs) refuseInput(input, path);
         for (Path other : claimed.values()) {
             if (same(other, path)) throw fault(target, "two outputs go to the same file", "name another for " + option);
         }
@@ -76,6 +76,10 @@ final class OutputFiles implements AutoCloseable {
             throw fault(target, "cannot be written here", "check the folder's permissions");
         }
         claimed.put(target, path);
+    }
+
+    private static void refuseInput(Path input, Path target) {
+        if (same(input, target)) throw fault(target.toString(), "would overwrite an input", "name another file");
     }
 
     /** Whether one of the claimed targets is standard output; the screen report then goes to standard error. */
