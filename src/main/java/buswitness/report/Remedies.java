@@ -1,0 +1,126 @@
+package buswitness.report;
+
+import buswitness.Findings;
+import buswitness.clashes.MessageFinding;
+import buswitness.clashes.Sender;
+import buswitness.clashes.Verdict;
+import buswitness.instruments.InstrumentFinding;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+
+/** Works out, from the findings alone, what each usual remedy would cure on this bus. */
+final class Remedies {
+    /** More senders than this in one report would bury the reader; the JSON holds them all. */
+    private static final int MOST_SENDERS = 4;
+
+    private final Findings findings;
+    private final Names names;
+    private final List<MessageFinding> clashes;
+
+    private Remedies(Findings findings, Names names) {
+        this.findings = findings;
+        this.names = names;
+        this.clashes = clashing(findings);
+    }
+
+    /** Messages with the verdict two senders, by identifier. */
+    static List<MessageFinding> clashing(Findings findings) {
+        return findings.clashes().messages().stream().filter(m -> m.verdict() == Verdict.TWO_SENDERS).toList();
+    }
+
+    /** Remedies for every clash, most useful first; empty without a clash. */
+    static List<Remedy> of(Findings findings, Names names) {
+        return new Remedies(findings, names).all();
+    }
+
+    private List<Remedy> all() {
+        List<Remedy> found = new ArrayList<>();
+        Set<Integer> involved = new TreeSet<>();
+        for (MessageFinding m : clashes) involved.addAll(m.senders());
+        List<Integer> senders = involved.stream().limit(MOST_SENDERS).toList();
+        for (int s : senders) found.add(leaveOut(s));
+        if (onePair(involved)) {
+            // Whichever of the two is silenced or set apart, the effect is the same: say it once.
+            found.add(silence(senders.get(1), " or in " + names.sender(senders.get(0)) + ", not in both"));
+            found.add(separate(senders.get(1), " or " + names.sender(senders.get(0))));
+        } else {
+            for (int s : senders) found.add(silence(s, ""));
+            for (int s : senders) found.add(separate(s, ""));
+        }
+        // Stable: among equals the order above stands, the simplest remedy first.
+        found.sort((a, b) -> a.cured() != b.cured() ? b.cured() - a.cured() : b.served() - a.served());
+        return found;
+    }
+
+    private boolean onePair(Set<Integer> involved) {
+        return involved.size() == 2 && clashes.stream().allMatch(m -> m.senders().size() == 2);
+    }
+
+    private Remedy leaveOut(int sender) {
+        Set<Long> gone = new HashSet<>();
+        List<Long> silenced = new ArrayList<>();
+        for (long key : findings.clashes().senders().get(sender).keys()) {
+            if (others(key, sender) == 0) {
+                gone.add(key);
+                silenced.add(key);
+            }
+        }
+        return remedy("Leave " + names.sender(sender) + " out: unplug it or do without it.", sender, gone,
+                silenced, "First find out what else it does: whatever it alone provides is gone with it.");
+    }
+
+    private Remedy silence(int sender, String orIn) {
+        return remedy("Silence " + shared(sender) + " in " + names.sender(sender) + orIn
+                + ": set that unit up so that it no longer sends " + them(sender) + ".", sender, Set.of(), List.of(),
+                "Only if its maker provides for it; its other messages stay.");
+    }
+
+    private Remedy separate(int sender, String or) {
+        return remedy("Put " + names.sender(sender) + or + " on a segment of its own behind a filtering gateway (a box with"
+                + " two bus connections that passes on only what it is told to) which holds back " + shared(sender)
+                + ".", sender, Set.of(), List.of(),
+                "Each segment needs its own terminators, and the gateway must pass every other message both ways.");
+    }
+
+    private Remedy remedy(String action, int sender, Set<Long> gone, List<Long> silenced, String mind) {
+        Set<Long> still = new HashSet<>();
+        int cured = 0;
+        for (MessageFinding m : clashes) {
+            boolean left = m.senders().stream().filter(s -> s != sender).count() > 1 || !m.senders().contains(sender);
+            if (left) still.add(m.key());
+            else cured++;
+        }
+        int served = 0;
+        int wanted = 0;
+        List<String> lost = new ArrayList<>();
+        for (InstrumentFinding i : findings.instruments().instruments()) {
+            if (findings.clashes().message(i.key()) == null) continue;
+            wanted++;
+            if (gone.contains(i.key())) lost.add(PlainText.name(i.name()));
+            else if (!still.contains(i.key())) served++;
+        }
+        return new Remedy(action, cured, clashes.size(), served, wanted, lost, names.messages(silenced), mind);
+    }
+
+    private int others(long key, int sender) {
+        List<Sender> all = findings.clashes().senders();
+        int others = 0;
+        for (int i = 0; i < all.size(); i++) if (i != sender && all.get(i).keys().contains(key)) others++;
+        return others;
+    }
+
+    private List<Long> clashesOf(int sender) {
+        return clashes.stream().filter(m -> m.senders().contains(sender)).map(MessageFinding::key).toList();
+    }
+
+    private String shared(int sender) {
+        return Figures.list(names.messages(clashesOf(sender)), 4);
+    }
+
+    private String them(int sender) {
+        return clashesOf(sender).size() == 1 ? "it" : "them";
+    }
+}
