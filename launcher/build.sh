@@ -41,11 +41,16 @@ if [ -n "$previous" ] && [ -r "$store/$previous/buswitness.jar" ] && [ -x "$(cat
 fi
 
 need_build_tools || exit 2
-say "building (once; the first time fetches libraries)"
+if [ -n "$previous" ]; then
+  say "building, since the sources changed"
+else
+  say "building, once; this also fetches libraries and can take a minute or two"
+fi
+rm -rf "$work"
 new=$store/$name.part
 mkdir -p "$new"
 touch "$new/started"    # before the compiler reads: a source changed meanwhile is newer than the build
-if ! (cd "$project" && mvn -B -q -DbuildDirectory="$work" process-classes jar:jar@default-jar shade:shade@default) \
+if ! (cd "$project" && mvn -B -q -Dstyle.color=never -DbuildDirectory="$work" process-classes jar:jar@default-jar shade:shade@default) \
     >"$store/build.log" 2>&1 </dev/null 9>&-; then
   grep -v '^\[ERROR\] *$' "$store/build.log" | grep -E '^\[ERROR\]|ERROR' | head -n 12 >&2
   say "could not build; the lines above are Maven's (all: $store/build.log)"
