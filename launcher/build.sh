@@ -52,7 +52,10 @@ mkdir -p "$new"
 touch "$new/started"    # before the compiler reads: a source changed meanwhile is newer than the build
 if ! (cd "$project" && mvn -B -q -Dstyle.color=never -DbuildDirectory="$work" process-classes jar:jar@default-jar shade:shade@default) \
     >"$store/build.log" 2>&1 </dev/null 9>&-; then
-  grep -v '^\[ERROR\] *$' "$store/build.log" | grep -E '^\[ERROR\]|ERROR' | head -n 12 >&2
+  grep -E '^\[ERROR\] .' "$store/build.log" | grep -vE '\[Help [0-9]|full stack trace|Re-run Maven|For more information' |
+    head -n 4 | cut -c1-240 >&2
+  grep -qE 'Could not transfer|UnknownHost' "$store/build.log" &&
+    say "libraries could not be fetched: the first build needs the network"
   say "could not build; the lines above are Maven's (all: $store/build.log)"
   exit 2
 fi
