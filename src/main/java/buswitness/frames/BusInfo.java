@@ -4,7 +4,7 @@ package buswitness.frames;
  * What the wire itself told about the bus.
  *
  * @param coding         {@code can} and later others, as in the JSON
- * @param bitsPerSecond  nominal rate; NaN where a frame table does not say
+ * @param bitsPerSecond  nominal rate; NaN where none was found or a frame table does not say
  * @param rateConfidence 0 to 1, 1 where it was given
  * @param rateGiven      the rate came from a layout or an option
  * @param idleLevel      recorder's level while the bus rests, 0 or 1
@@ -13,9 +13,20 @@ package buswitness.frames;
  * @param glitches       runs filtered as too short
  * @param wire           whether bit timing exists (false for frame tables)
  * @param durationPicos  from time zero to the recording's end
+ * @param measuredBitsPerSecond mean rate of everybody who sends, on the recorder's clock; NaN where not measured
+ * @param idleConfidence how sure the resting level is, 0.5 to 1; NaN for frame tables
  */
 public record BusInfo(String coding, double bitsPerSecond, double rateConfidence, boolean rateGiven, int idleLevel,
-                      double load, long edges, long glitches, boolean wire, long durationPicos) {
+                      double load, long edges, long glitches, boolean wire, long durationPicos,
+                      double measuredBitsPerSecond, double idleConfidence) {
+
+    /** A bus of which nothing was measured beyond this. */
+    public BusInfo(String coding, double bitsPerSecond, double rateConfidence, boolean rateGiven, int idleLevel,
+                   double load, long edges, long glitches, boolean wire, long durationPicos) {
+        this(coding, bitsPerSecond, rateConfidence, rateGiven, idleLevel, load, edges, glitches, wire, durationPicos,
+                Double.NaN, Double.NaN);
+    }
+
     /** One bit in picoseconds; NaN where the rate is unknown. */
     public double bitPicos() {
         return 1e12 / bitsPerSecond;
