@@ -1,0 +1,190 @@
+package buswitness.clashes;
+
+import buswitness.frames.FrameLog;
+import buswitness.frames.MessageKey;
+import buswitness.schema.Layout;
+import buswitness.schema.Message;
+import buswitness.senders.ClockGroup;
+import buswitness.senders.SenderFindings;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeSet;
+
+/**
+ * The bus's senders: trains of one clock are one sender, the two trains of a clash never are. A train that no clock ties
+ * to anything stays without a sender unless its message clashes.
+ */
+final class Attribution {
+    /** A sender before it has its label. */
+    private static final class Draft {
+        final ClockGroup group;
+        final TreeSet<Long> keys = new TreeSet<>();
+        final TreeSet<Long> alone = new TreeSet<>();
+        double first = Double.POSITIVE_INFINITY;
+        String name;
+        int index;
+
+        Draft(ClockGroup group) {
+            this.group = group;
+        }
+    }
+
+    private final FrameLog log;
+    private final SenderFindings findings;
+    private final Map<Integer, Draft> ofGroup = new LinkedHashMap<>();
+    private final Map<Integer, Draft> ofTrack = new HashMap<>();
+    private final Map<Long, Draft> ofMessage = new HashMap<>();
+    private final List<Draft> drafts = new ArrayList<>();
+    final List<Sender> senders = new ArrayList<>();
+    final int[] senderOf;
+    final float[] confidence;
+
+    Attribution(FrameLog log, SenderFindings findings, List<Judgement> judgements, Layout layout) {
+        this.log = log;
+        this.findings = findings;
+        this.senderOf = new int[log.size()];
+        this.confidence = new float[log.size()];
+        for (Judgement j : judgements) if (j.verdict == Verdict.ONE_SENDER) one(j);
+        for (Judgement j : judgements) if (j.verdict == Verdict.TWO_SENDERS) two(j);
+        drafts.sort(Comparator.comparingDouble(d -> d.first));
+        name(layout);
+        for (int i = 0; i < drafts.size(); i++) {
+            Draft d = drafts.get(i);
+            d.index = i;
+            senders.add(new Sender(label(i), d.name, d.group == null ? Double.NaN : d.group.clockPpm(),
+                    d.group == null ? Double.NaN : d.group.clockPpmError(), List.copyOf(d.keys)));
+        }
+        frames(judgements);
+    }
+
+    /** A, B, ... Z, AA, AB, ... */
+    static String label(int index) {
+        String text = "";
+        for (int i = index; i >= 0; i = i / 26 - 1) text = (char) ('A' + i % 26) + text;
+        return text;
+    }
+
+    private void one(Judgement j) {
+        Track main = null;
+        for (Track t : j.view.tracks) {
+            if (t.group() >= 0 && (main == null || t.frames() > main.frames())) main = t;
+        }
+        if (main == null) return;
+        Draft draft = group(main.group());
+        ofMessage.put(j.view.key, draft);
+        draft.keys.add(j.view.key);
+        draft.alone.add(j.view.key);
+        draft.first = Math.min(draft.first, j.view.firstSeconds());
+    }
+
+    private Draft group(int index) {
+        return ofGroup.computeIfAbsent(index, i -> {
+            Draft draft = new Draft(findings.groups().get(i));
+            drafts.add(draft);
+            return draft;
+        });
+    }
+
+    /** Rivals get different senders even where their clocks could not be told apart. */
+    private void two(Judgement j) {
+        PairFinding pair = j.rivals;
+        if (pair == null) return;
+        Track a = pair.a();
+        Track b = pair.b();
+        boolean sameGroup = a.group() >= 0 && a.group() == b.group();
+        Draft first = draft(a, false);
+        Draft second = draft(b, sameGroup);
+        for (Track t : j.view.tracks) {
+            Draft home = t == a ? first : t == b ? second : t.group() < 0 ? null
+                    : t.group() == a.group() ? first : t.group() == b.group() ? second : draft(t, false);
+            if (home == null) continue;
+            ofTrack.put(t.index(), home);
+            home.keys.add(j.view.key);
+            home.first = Math.min(home.first, t.fromSeconds());
+        }
+    }
+
+    private Draft draft(Track track, boolean own) {
+        if (track.group() >= 0 && !own) return group(track.group());
+        Draft draft = new Draft(null);
+        drafts.add(draft);
+        return draft;
+    }
+
+    /** Only where every documented, unclashed message of a sender names the same single node; no node twice. */
+    private void name(Layout layout) {
+        if (layout == null) return;
+        Map<Long, Message> documented = new HashMap<>();
+        for (Message m : layout.messages()) documented.put(MessageKey.of(m), m);
+        Map<String, Draft> taken = new HashMap<>();
+        for (Draft d : drafts) {
+            String name = null;
+            boolean agree = true;
+            for (long key : d.alone) {
+                Message m = documented.get(key);
+                if (m == null || m.from().isEmpty()) continue;
+                if (m.from().size() > 1 || name != null && !name.equals(m.from().get(0))) agree = false;
+                name = m.from().get(0);
+            }
+            if (name == null || !agree) continue;
+            Draft other = taken.get(name);
+            if (other != null && other.alone.size() >= d.alone.size()) continue;
+            if (other != null) other.name = null;
+            d.name = name;
+            taken.put(name, d);
+        }
+    }
+
+    private void frames(List<Judgement> judgements) {
+        java.util.Arrays.fill(senderOf, -1);
+        for (Judgement j : judgements) {
+            MessageView view = j.view;
+            Draft message = ofMessage.get(view.key);
+            for (int k = 0; k < view.wholeCount; k++) {
+                int frame = view.whole[k];
+                if (message != null) {
+                    senderOf[frame] = message.index;
+                    confidence[frame] = 1;
+                } else {
+                    Draft home = ofTrack.get(findings.trackOf(frame));
+                    if (home == null) continue;
+                    senderOf[frame] = home.index;
+                    confidence[frame] = findings.confidence(frame);
+                }
+            }
+            // One sender's damaged frames are its own; two nodes broke those of a clash together.
+            for (int k = 0; message != null && k < view.damagedCount; k++) {
+                senderOf[view.damaged[k]] = message.index;
+                confidence[view.damaged[k]] = 0.9f;
+            }
+        }
+    }
+
+    /** Sender of a track of a clashing message, -1 where undetermined. */
+    int senderOfTrack(int track) {
+        Draft d = ofTrack.get(track);
+        return d == null ? -1 : d.index;
+    }
+
+    List<Integer> senders(Judgement j) {
+        if (j.verdict == Verdict.UNDECIDED) return List.of();
+        Draft message = ofMessage.get(j.view.key);
+        if (message != null) return List.of(message.index);
+        return j.view.tracks.stream().map(t -> senderOfTrack(t.index())).filter(s -> s >= 0).distinct().sorted().toList();
+    }
+
+    List<Schedule> schedules(Judgement j) {
+        Draft message = ofMessage.get(j.view.key);
+        List<Schedule> all = new ArrayList<>();
+        for (Track t : j.view.tracks) {
+            int sender = message != null ? message.index : j.verdict == Verdict.TWO_SENDERS ? senderOfTrack(t.index()) : -1;
+            all.add(new Schedule(sender, t.index(), t.periodSeconds(), t.periodErrorSeconds(), t.frames()));
+        }
+        return all;
+    }
+}

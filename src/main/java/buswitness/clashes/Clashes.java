@@ -1,0 +1,81 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Burst.Match;
+import buswitness.clashes.ClashFindings.Answer;
+import buswitness.frames.BusInfo;
+import buswitness.frames.FrameLog;
+import buswitness.frames.Gap;
+import buswitness.schema.Layout;
+import buswitness.senders.SenderFindings;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+
+/** Weighs what a recording shows into a verdict on each message and on the bus. */
+public final class Clashes {
+    /** Shorter or emptier recordings than this cannot say that nothing is wrong. */
+    private static final double SHORTEST_SECONDS = 2;
+    private static final int FEWEST_FRAMES = 20;
+    /** Transmit error counter at which a node turns passive, and what one error adds (Bosch 2012 clause 7). */
+    private static final int PASSIVE = 128;
+    private static final int ERROR_STEP = 8;
+
+    private Clashes() {}
+
+    /**
+     * Judges every message.
+     *
+     * @param gaps   stretches that were not recorded, in time order
+     * @param layout names of nodes, or null; what it documents is no evidence from the wire and never accuses
+     */
+    public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings, Layout layout) {
+        List<MessageView> views = MessageView.all(log, findings);
+        HeadOn headOn = bus.wire() ? new HeadOn(log, bus, findings.tracks()) : null;
+        WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
+        BusFacts facts = BusFacts.of(log, bus, gaps);
+        List<Judgement> judgements = new ArrayList<>();
+        for (MessageView view : views) judgements.add(Judgement.of(view, headOn, wire, views.size()));
+        Attribution attribution = new Attribution(log, findings, judgements, layout);
+        List<MessageFinding> messages = new ArrayList<>();
+        List<Collision> collisions = new ArrayList<>();
+        for (Judgement j : judgements) {
+            messages.add(new MessageFinding(j.view.key, j.view.wholeCount, j.view.damagedCount, attribution.senders(j),
+                    j.verdict, j.strength, attribution.schedules(j), j.evidence, Differential.of(j, facts),
+                    j.verdict == Verdict.UNDECIDED ? Wanted.of(j, bus) : null));
+            collisions.addAll(collisions(j, attribution));
+        }
+        collisions.sort(Comparator.comparingDouble(Collision::atSeconds));
+        return new ClashFindings(answer(log, bus, judgements), attribution.senders, messages, collisions,
+                attribution.senderOf, attribution.confidence);
+    }
+
+    private static Answer answer(FrameLog log, BusInfo bus, List<Judgement> judgements) {
+        boolean open = false;
+        for (Judgement j : judgements) {
+            if (j.verdict == Verdict.TWO_SENDERS) return Answer.YES;
+            open |= j.verdict == Verdict.UNDECIDED;
+        }
+        boolean tooLittle = log.wholeCount() < FEWEST_FRAMES || bus.durationPicos() * 1e-12 < SHORTEST_SECONDS;
+        return open || tooLittle ? Answer.UNDECIDED : Answer.NO;
+    }
+
+    private static List<Collision> collisions(Judgement j, Attribution attribution) {
+        boolean conclusive = j.headOn != null && j.headOn.conclusive();
+        List<Collision> all = new ArrayList<>();
+        if (j.verdict == Verdict.ONE_SENDER) return all;
+        for (Burst b : j.bursts) {
+            if (!Judgement.fits(b)) continue;
+            Match m = b.match();
+            int counter = Math.min(PASSIVE, ERROR_STEP * b.frames().size());
+            String because = Say.text("Broken at bit %d, the first where the payloads of the frames at %.4f s and %.4f s"
+                            + " differ; dominant on the wire; error flag from bit %d on; so in %d of %d frames.",
+                    m.breakBit(), j.view.log.startSeconds(m.dominantFrame()), j.view.log.startSeconds(m.recessiveFrame()),
+                    m.breakBit() + 1, m.fits(), b.frames().size());
+            all.add(new Collision(b.fromSeconds(), b.untilSeconds(), j.view.key, m.breakBit(), b.frames(),
+                    j.view.meant(m.dominantFrame()), j.view.meant(m.recessiveFrame()), b.onWire(),
+                    attribution.senderOfTrack(m.dominantTrack()), attribution.senderOfTrack(m.recessiveTrack()), counter,
+                    conclusive, because));
+        }
+        return all;
+    }
+}

@@ -1,0 +1,215 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Evidence.Kind;
+import buswitness.frames.FrameLog;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * Whether what a message carries returns to the old value on the old comb after a frame of the other train. A frame of one
+ * train between two of the other is foreign when the two agree where it does not, or when their counter goes on as if it
+ * were not there. The same question put to three frames of ONE train gives the share that chance, noise and a bad sensor
+ * reach by themselves. A value that stays after the extra frame is a change sent by the same node.
+ */
+final class Contents {
+    /** Bits that change less often than this between frames of one train are steady. */
+    private static final double STEADY_FLIPS = 0.1;
+    private static final double CHAIN_SHARE = 0.9;
+    private static final int FEWEST = 4;
+    /** One node may send single frames with a value that it never repeats in its cycle: such a pattern proves little. */
+    private static final double ONE_SHOT_MOST = 2;
+
+    private final MessageView view;
+    private final FrameLog log;
+    private long steady = -1L;
+    private Pages pages = Pages.NONE;
+    private final List<Chain> chains = new ArrayList<>();
+
+    private int asked;
+    private int foreign;
+    private int foreignCount;
+    private int foreignLength;
+    private int followed;
+    private double firstForeign = Double.NaN;
+    private double lastForeign;
+
+    private Contents(MessageView view) {
+        this.view = view;
+        this.log = view.log;
+    }
+
+    /** A counter that steps by the same amount from frame to frame: {@code width} bits from bit {@code first}. */
+    private record Chain(int first, int width, int step) {
+        int value(long word) {
+            return (int) (word >>> 64 - first - width) & (1 << width) - 1;
+        }
+
+        boolean steps(long from, long to) {
+            return (value(to) - value(from) & (1 << width) - 1) == step;
+        }
+
+        /** Whether {@code x} lies on the way from {@code from} to its successor, both ends included. */
+        boolean between(long from, long x) {
+            int size = 1 << width;
+            int offset = value(x) - value(from) & size - 1;
+            if (step < size / 2) return offset <= step;
+            return step == size / 2 || (size - offset & size - 1) <= size - step;
+        }
+    }
+
+    /**
+     * @param evidence null where the payloads say nothing
+     * @param asked    frames that could be judged
+     * @param foreign  of which foreign
+     * @param noise    the same share within single trains
+     * @param chain    decided by a counter or length, not only by steady values
+     */
+    record Result(Evidence evidence, int asked, int foreign, double noise, int followed, boolean chain, Pages pages) {}
+
+    static Result compare(MessageView view, Track a, Track b) {
+        Contents contents = new Contents(view);
+        int[] framesA = view.framesOf(a);
+        int[] framesB = view.framesOf(b);
+        contents.pages = Pages.find(log(view), framesA.length >= framesB.length ? framesA : framesB);
+        contents.learn(framesA);
+        contents.learn(framesB);
+        contents.learnChains(framesA);
+        contents.sandwiches(framesA, framesB);
+        contents.learnChains(framesB);
+        if (b.cyclic() && a.cyclic()) contents.sandwiches(framesB, framesA);
+        return contents.result(a, b, framesA, framesB);
+    }
+
+    private static FrameLog log(MessageView view) {
+        return view.log;
+    }
+
+    private void learn(int[] frames) {
+        int[] flips = new int[64];
+        int pairs = 0;
+        Pages.Memory last = new Pages.Memory(pages);
+        for (int frame : frames) {
+            long word = log.dataWord(frame);
+            Integer before = last.put(log, frame);
+            if (before == null) continue;
+            pairs++;
+            for (long bits = word ^ log.dataWord(before); bits != 0; bits &= bits - 1) {
+                flips[63 - Long.numberOfTrailingZeros(bits)]++;
+            }
+        }
+        for (int bit = 0; bit < 64; bit++) if (flips[bit] > STEADY_FLIPS * pairs) steady &= ~(1L << 63 - bit);
+    }
+
+    private void learnChains(int[] frames) {
+        chains.clear();
+        if (frames.length < 2 * FEWEST) return;
+        for (int width = 4; width <= 8; width += 4) {
+            for (int first = 0; first < 64; first += width) {
+                int[] steps = new int[1 << width];
+                Chain zero = new Chain(first, width, 0);
+                for (int i = 1; i < frames.length; i++) {
+                    int step = zero.value(log.dataWord(frames[i])) - zero.value(log.dataWord(frames[i - 1]));
+                    steps[step & steps.length - 1]++;
+                }
+                for (int step = 1; step < steps.length; step++) {
+                    if (steps[step] >= CHAIN_SHARE * (frames.length - 1) && step != steps.length / 2) {
+                        chains.add(new Chain(first, width, step));
+                    }
+                }
+            }
+        }
+    }
+
+    /** Every frame of {@code middle} between two neighbours of {@code outer}. */
+    private void sandwiches(int[] outer, int[] middle) {
+        int m = 0;
+        for (int k = 0; k + 1 < outer.length; k++) {
+            while (m < middle.length && middle[m] < outer[k]) m++;
+            int from = m;
+            for (int i = from; i < middle.length && middle[i] < outer[k + 1]; i++) judge(outer[k], middle[i], outer[k + 1], true);
+        }
+    }
+
+    /** Frames foreign within a single train: what noise alone gives. Returns asked and foreign. */
+    private int[] noise(int[] frames) {
+        int[] sums = new int[2];
+        learnChains(frames);
+        for (int k = 0; k + 2 < frames.length; k++) {
+            int judged = judgeValues(frames[k], frames[k + 1], frames[k + 2]);
+            if (judged < 0) continue;
+            sums[0]++;
+            sums[1] += judged > 0 ? 1 : 0;
+        }
+        return sums;
+    }
+
+    /** -1 cannot say, 0 at home, 1 foreign; steady bits only. */
+    private int judgeValues(int before, int frame, int after) {
+        if (!pages.same(log, before, frame) || !pages.same(log, before, after)) return -1;
+        long was = log.dataWord(before) & steady;
+        if (was != (log.dataWord(after) & steady)) return -1;
+        return (log.dataWord(frame) & steady) == was ? 0 : 1;
+    }
+
+    private void judge(int before, int frame, int after, boolean count) {
+        boolean sameLength = log.dataLength(before) == log.dataLength(after);
+        boolean oddLength = sameLength && log.dataLength(frame) != log.dataLength(before);
+        int values = judgeValues(before, frame, after);
+        int counter = -1;
+        for (Chain chain : chains) {
+            if (!chain.steps(log.dataWord(before), log.dataWord(after))) continue;
+            boolean between = chain.between(log.dataWord(before), log.dataWord(frame));
+            counter = Math.max(counter, between ? 0 : 1);
+        }
+        if (values < 0 && counter < 0 && !oddLength) {
+            long x = log.dataWord(frame) & steady;
+            if (pages.same(log, before, after) && pages.same(log, before, frame)
+                    && x == (log.dataWord(after) & steady)) {
+                followed++;
+                asked++;
+            }
+            return;
+        }
+        asked++;
+        if (counter > 0) foreignCount++;
+        if (oddLength) foreignLength++;
+        if (values > 0 || counter > 0 || oddLength) {
+            foreign++;
+            if (Double.isNaN(firstForeign)) firstForeign = log.startSeconds(frame);
+            lastForeign = log.startSeconds(frame);
+        }
+    }
+
+    private Result result(Track a, Track b, int[] framesA, int[] framesB) {
+        int[] noiseA = noise(framesA);
+        int[] noiseB = b.cyclic() ? noise(framesB) : new int[2];
+        int noiseAsked = noiseA[0] + noiseB[0];
+        int noiseForeign = noiseA[1] + noiseB[1];
+        double noise = noiseAsked == 0 ? Double.NaN : (double) noiseForeign / noiseAsked;
+        boolean hard = foreignCount + foreignLength >= Math.max(FEWEST, 0.3 * asked);
+        Evidence evidence = null;
+        double strength = asked < FEWEST ? 0 : Strength.ofShare(foreign, asked, noiseForeign, noiseAsked);
+        boolean combs = a.cyclic() && b.cyclic();
+        if (!combs && !hard) strength = Math.min(strength, ONE_SHOT_MOST);
+        if (strength > 0) {
+            evidence = new Evidence(Kind.PAYLOAD, says(noiseAsked, noise, hard), strength, firstForeign, lastForeign,
+                    asked, false);
+        } else if (followed >= 3 && foreign <= 0.1 * asked) {
+            evidence = new Evidence(Kind.PAYLOAD, Say.text("A new value in a frame of one schedule stays in the next frame"
+                    + " of the other (%d times; it returned %d times): one source of the value.", followed, foreign),
+                    -Math.min(3, 0.5 * followed), a.fromSeconds(), a.untilSeconds(), asked, false);
+        }
+        return new Result(evidence, asked, foreign, noise, followed, hard, pages);
+    }
+
+    private String says(int noiseAsked, double noise, boolean hard) {
+        StringBuilder text = new StringBuilder(Say.text(
+                "The payload returns to the old track on the old schedule after %s frames of the other one",
+                Say.share(foreign, asked)));
+        if (hard && foreignCount > 0) text.append(Say.text("; a counter goes on past %d of them as if they were not there", foreignCount));
+        if (hard && foreignLength > 0) text.append(Say.text("; %d have another length", foreignLength));
+        if (noiseAsked > 0) text.append(Say.text("; within single schedules values jump and return in %.1f %%", 100 * noise));
+        return text.append('.').toString();
+    }
+}

@@ -1,0 +1,232 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Alternative.Standing;
+import buswitness.clashes.Timing.Relation;
+import buswitness.senders.MessageTiming;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * What else could explain an unusual message: every innocent cause we know, each with the figure that excludes it, finds
+ * it, or leaves it open. A message without anything unusual gets an empty list.
+ */
+final class Differential {
+    private static final double JUMPY = 0.05;
+
+    private final Judgement judgement;
+    private final MessageView view;
+    private final PairFinding pair;
+    private final BusFacts bus;
+    private final List<Alternative> rows = new ArrayList<>();
+
+    private Differential(Judgement judgement, BusFacts bus) {
+        this.judgement = judgement;
+        this.view = judgement.view;
+        this.pair = judgement.rivals;
+        this.bus = bus;
+    }
+
+    static List<Alternative> of(Judgement judgement, BusFacts bus) {
+        MessageTiming timing = judgement.view.timing;
+        boolean unusual = judgement.rivals != null || judgement.view.damagedCount > 0
+                || timing != null && (timing.restarts() > 0 || timing.splitGaps() > 0);
+        return unusual ? new Differential(judgement, bus).all() : List.of();
+    }
+
+    private List<Alternative> all() {
+        if (pair != null) {
+            tasks();
+            onChange();
+            delayLoop();
+            gateway();
+            replaced();
+            pages();
+            ownReading();
+        }
+        restarts();
+        if (view.damagedCount > 0) {
+            marginalBit();
+            noAcknowledge();
+            interference();
+        }
+        missing();
+        return rows;
+    }
+
+    private void add(String explanation, Standing standing, String because) {
+        rows.add(new Alternative(explanation, standing, because));
+    }
+
+    private boolean two() {
+        return judgement.verdict == Verdict.TWO_SENDERS;
+    }
+
+    /** What stands where the timing alone leaves a cause open: other evidence may close it. */
+    private Standing open() {
+        return two() ? Standing.EXCLUDED : Standing.POSSIBLE;
+    }
+
+    private String closedBy() {
+        if (!two()) return " Nothing here excludes it.";
+        if (judgement.headOn != null && judgement.headOn.conclusive()) {
+            return " The head-on collisions exclude it: one node cannot break its own frame.";
+        }
+        return Say.text(" Excluded by the other evidence: %s.", kinds());
+    }
+
+    private String kinds() {
+        List<String> names = new ArrayList<>();
+        for (Evidence e : judgement.evidence) {
+            if (e.strength() >= Strength.STRONG) names.add(Say.text("%s (strength %.1f)", e.kind().text(), e.strength()));
+        }
+        return names.isEmpty() ? "none" : String.join(", ", names);
+    }
+
+    private void tasks() {
+        Timing.Result timing = pair.timing();
+        String name = "one node that sends it from several tasks";
+        switch (timing.relation()) {
+            case DRIFTING -> add(name, Standing.EXCLUDED, Double.isNaN(timing.driftPpm())
+                    ? "Tasks of one timer keep periods in a simple ratio; these do not."
+                    : Say.text("Tasks of one timer do not drift; these do, by %s.",
+                            Say.ppm(timing.driftPpm(), timing.driftErrorPpm())));
+            case IN_STEP -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND, Say.text(
+                    "The two schedules keep step within %s over %.0f s.%s",
+                    Say.ppm(timing.driftPpm(), timing.driftErrorPpm()), timing.sideBySide(), two() ? closedBy() : ""));
+            case UNRESOLVED -> add(name, open(), Say.text(
+                    "Over %.0f s a drift of %s cannot be told from none.%s", timing.sideBySide(),
+                    Say.ppm(timing.driftPpm(), timing.driftErrorPpm()), closedBy()));
+            case COMB_AND_TASK_EVENTS -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND,
+                    "The extra frames lie on the task grid of the schedule." + (two() ? closedBy() : ""));
+            default -> { }
+        }
+    }
+
+    private void onChange() {
+        Contents.Result contents = pair.contents();
+        Relation relation = pair.timing().relation();
+        boolean events = relation == Relation.COMB_AND_EVENTS || relation == Relation.COMB_AND_TASK_EVENTS;
+        if (!events) return;
+        String name = "extra frames that one node sends on a change or an event";
+        String figures = Say.text("Of %d extra frames that can be judged, %d carry what the schedule's own next frame denies"
+                + " and %d a new value that stays.", contents.asked(), contents.foreign(), contents.followed());
+        if (two()) add(name, Standing.EXCLUDED, figures);
+        else if (contents.foreign() <= 0.1 * Math.max(1, contents.asked())) add(name, Standing.FOUND, figures);
+        else add(name, Standing.POSSIBLE, figures);
+    }
+
+    private void delayLoop() {
+        if (pair.timing().relation() != Relation.DRIFTING) return;
+        add("a delay loop, whose period is no oscillator's", open(), "Two timers may sit in one node where one of them is"
+                + " a loop that waits after its work." + closedBy());
+    }
+
+    private void gateway() {
+        Relation relation = pair.timing().relation();
+        if (relation != Relation.DRIFTING && relation != Relation.COMB_AND_EVENTS) return;
+        Contents.Result contents = pair.contents();
+        String name = "a gateway that forwards frames on another bus's timer";
+        if (!two() && contents.followed() >= 3 && contents.foreign() <= 0.1 * contents.asked()) {
+            add(name, Standing.POSSIBLE, Say.text("The values agree across both trains (%d changes followed).",
+                    contents.followed()));
+        } else {
+            add(name, open(), Say.text("A forwarded value agrees with its source; here %d of %d frames disagree.%s",
+                    contents.foreign(), contents.asked(), closedBy()));
+        }
+    }
+
+    private void replaced() {
+        boolean after = pair.timing().relation() == Relation.ONE_AFTER_THE_OTHER;
+        Track a = pair.a();
+        Track b = pair.b();
+        String name = "a unit replaced by another, or a restart, while recording";
+        if (after) {
+            Track first = a.fromSeconds() <= b.fromSeconds() ? a : b;
+            Track second = first == a ? b : a;
+            add(name, two() ? Standing.EXCLUDED : Standing.FOUND, Say.text(
+                    "One schedule ends at %.3f s and the other begins at %.3f s; they never run together.",
+                    first.untilSeconds(), second.fromSeconds()));
+        } else if (pair.timing().sideBySide() > 0) {
+            add(name, Standing.EXCLUDED, Say.text("Both trains run side by side for %.1f s.", pair.timing().sideBySide()));
+        }
+    }
+
+    private void restarts() {
+        MessageTiming timing = view.timing;
+        if (timing == null) return;
+        int restarts = timing.restarts();
+        if (restarts > 0) {
+            add("the sender restarts", two() ? Standing.POSSIBLE : Standing.FOUND, Say.text(
+                    "%d jump%s of phase after which the same period goes on.%s", restarts, restarts == 1 ? "" : "s",
+                    two() ? " It does not explain the second sender." : ""));
+        } else if (pair != null) {
+            add("the sender restarts", Standing.EXCLUDED, "No schedule of it jumps in phase.");
+        }
+    }
+
+    private void pages() {
+        Pages pages = pair.contents().pages();
+        String name = "a payload with pages";
+        if (pages.width() > 0) {
+            add(name, Standing.FOUND, Say.text("Bits %d to %d of the payload select one of %d pages; frames were compared"
+                    + " with frames of their own page only.", pages.first(), pages.first() + pages.width() - 1,
+                    pages.pages()));
+        } else if (pair.contents().foreign() > 0) {
+            add(name, Standing.EXCLUDED, "No field of one train's frames selects what the rest of them shows.");
+        }
+    }
+
+    private void ownReading() {
+        Contents.Result contents = pair.contents();
+        if (Double.isNaN(contents.noise())) return;
+        String figures = Say.text("Within single trains values jump and return in %.1f %% of frames, across them in %s.",
+                100 * contents.noise(), Say.share(contents.foreign(), contents.asked()));
+        boolean jumps = contents.noise() > JUMPY;
+        add("the sender's own reading jumps", !jumps ? Standing.EXCLUDED : two() ? Standing.POSSIBLE : Standing.FOUND,
+                figures);
+    }
+
+    private void marginalBit() {
+        String name = "a lone sender whose frame breaks at one marginal bit";
+        if (judgement.loneMarginalBit) {
+            int bit = judgement.bursts.stream().mapToInt(Burst::brokenAt).filter(b -> b >= 0).findFirst().orElse(-1);
+            add(name, Standing.FOUND, Say.text("Its frames break again and again at bit %d, and no second payload was seen"
+                    + " that differs first at that bit.", bit));
+        } else if (judgement.headOn != null && judgement.headOn.conclusive()) {
+            add(name, Standing.EXCLUDED, Say.text("The breaks follow the first difference of two payloads that were seen;"
+                    + " %d break%s at such a bit without a second frame.", judgement.contradicting,
+                    judgement.contradicting == 1 ? "" : "s"));
+        } else if (judgement.headOn != null) {
+            add(name, Standing.POSSIBLE, "Too few bursts to tell a marginal bit from a collision.");
+        }
+    }
+
+    private void noAcknowledge() {
+        String name = "nobody on the bus to acknowledge";
+        if (view.unacknowledged == 0) {
+            add(name, Standing.EXCLUDED, "No frame of it failed for want of an acknowledge.");
+        } else {
+            boolean all = view.unacknowledged > view.damagedCount / 2;
+            add(name, all ? Standing.FOUND : Standing.POSSIBLE, Say.text(
+                    "%s of its damaged frames were whole but nobody acknowledged them; a node alone on the bus repeats its"
+                            + " frame without end.", Say.share(view.unacknowledged, view.damagedCount)));
+        }
+    }
+
+    private void interference() {
+        String figures = Say.text("%d damaged frames on the whole bus, of %d messages (%d could not be read), at %d different"
+                + " bits.", bus.damaged(), bus.damagedMessages(), bus.unknownDamaged(), bus.breakBits());
+        add("interference", bus.disturbed() ? Standing.FOUND : two() ? Standing.EXCLUDED : Standing.POSSIBLE, figures);
+    }
+
+    private void missing() {
+        if (bus.gaps().isEmpty()) {
+            if (pair != null) add("gaps in the recording", Standing.EXCLUDED, "The recording has none.");
+        } else {
+            add("gaps in the recording", two() ? Standing.EXCLUDED : Standing.POSSIBLE, Say.text(
+                    "%d gap%s, %.2f s in all; nothing was carried across them%s.", bus.gaps().size(),
+                    bus.gaps().size() == 1 ? "" : "s", bus.gapSeconds(), two() ? ", and the evidence lies between them" : ""));
+        }
+    }
+}

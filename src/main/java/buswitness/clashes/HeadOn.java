@@ -1,0 +1,195 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Burst.Due;
+import buswitness.clashes.Burst.Match;
+import buswitness.frames.BitString;
+import buswitness.frames.BusInfo;
+import buswitness.frames.FrameLog;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+
+/**
+ * Finds bursts of damaged frames and asks whether two payloads that were really seen explain where they broke. Rules:
+ * Bosch CAN FD 1.0 (2012) clauses 6.1 (a transmitter that sends recessive outside arbitration and reads dominant has a
+ * bit error), 6.2 (the flag starts at the next bit) and 3.2.3 (flags superpose to 6 to 12 dominant bits).
+ */
+final class HeadOn {
+    /** Intermission 3, suspend 8, one to spare for each; anything longer idle was no retry. */
+    private static final double RETRY_IDLE_BITS = 14;
+    private static final int FLAG_BITS = 6;
+    /** Flags superpose to 12; a node that is late by a bit lengthens them. */
+    private static final int FLAG_BITS_MOST = 14;
+    private static final int NEARBY_FRAMES = 2;
+    private static final double NEARBY_SECONDS = 10;
+    private static final double FITS_SHARE = 0.75;
+
+    private final FrameLog log;
+    private final double bitSeconds;
+    private final List<Track> tracks;
+
+    HeadOn(FrameLog log, BusInfo bus, List<Track> tracks) {
+        this.log = log;
+        this.bitSeconds = bus.bitPicos() * 1e-12;
+        this.tracks = tracks;
+    }
+
+    List<Burst> bursts(MessageView view) {
+        List<Burst> bursts = new ArrayList<>();
+        List<Integer> frames = new ArrayList<>();
+        for (int k = 0; k < view.damagedCount; k++) {
+            int frame = view.damaged[k];
+            if (!frames.isEmpty() && !follows(frames.get(frames.size() - 1), frame, view)) {
+                bursts.add(burst(view, frames));
+                frames = new ArrayList<>();
+            }
+            frames.add(frame);
+        }
+        if (!frames.isEmpty()) bursts.add(burst(view, frames));
+        return bursts;
+    }
+
+    /** Whether the bus was never idle longer than a retry waits, and no whole frame of the message came between. */
+    private boolean follows(int earlier, int later, MessageView view) {
+        int next = view.firstWholeAfter(earlier);
+        if (next < view.wholeCount && view.whole[next] < later) return false;
+        return busyBetween(earlier, later);
+    }
+
+    private boolean busyBetween(int earlier, int later) {
+        for (int i = earlier; i < later; i++) {
+            if ((log.startPicos(i + 1) - log.endPicos(i)) * 1e-12 > RETRY_IDLE_BITS * bitSeconds) return false;
+        }
+        return true;
+    }
+
+    private Burst burst(MessageView view, List<Integer> frames) {
+        int first = frames.get(0);
+        int last = frames.get(frames.size() - 1);
+        int next = view.firstWholeAfter(last);
+        boolean retried = frames.size() > 1 || next < view.wholeCount && busyBetween(last, view.whole[next]);
+        BitString wire = log.wireBits(first);
+        WireRead read = wire == null ? null : new WireRead(wire);
+        int brokenAt = read == null || next >= view.wholeCount ? -1
+                : read.firstDifference(view.meant(view.whole[next]));
+        Match match = read == null || !retried ? null : match(view, frames, next);
+        if (match != null) brokenAt = match.breakBit();
+        return new Burst(frames, log.startSeconds(first), log.endPicos(last) * 1e-12,
+                read == null ? new BitString() : read.bits(), brokenAt, match, retried);
+    }
+
+    /** A payload that might have been meant, and where it was seen. */
+    private record Candidate(int frame, int track, boolean after) {}
+
+    private Match match(MessageView view, List<Integer> frames, int next) {
+        List<Candidate> seen = candidates(view, frames, next);
+        List<WireRead> reads = new ArrayList<>();
+        for (int frame : frames) if (log.wireBits(frame) != null) reads.add(new WireRead(log.wireBits(frame)));
+        Match best = null;
+        Set<Integer> tried = new HashSet<>();
+        for (int i = 0; i < seen.size(); i++) {
+            for (int j = i + 1; j < seen.size(); j++) {
+                if (!rivals(seen.get(i), seen.get(j))) continue;
+                Match match = compare(view, frames.get(0), seen.get(i), seen.get(j), reads, tried);
+                if (match != null && (best == null || match.fits() > best.fits()
+                        || match.fits() == best.fits() && match.due() == Due.BOTH && best.due() != Due.BOTH)) best = match;
+            }
+        }
+        if (best == null) return null;
+        // By chance a break falls on one of the bits tried; a sender's own payload offers about this many.
+        double bits = Math.max(10, view.meant(best.dominantFrame()).size() - 19);
+        double strength = Math.log10(bits / Math.max(1, tried.size())) + (best.due() == Due.BOTH ? dueStrength(best) : 0);
+        return new Match(best.breakBit(), best.dominantFrame(), best.recessiveFrame(), best.dominantTrack(),
+                best.recessiveTrack(), best.fits(), Math.max(0, strength), best.due());
+    }
+
+    /** Both trains seen, or the two frames that got past one after the other when the burst ended. */
+    private boolean rivals(Candidate a, Candidate b) {
+        if (a.track() >= 0 && b.track() >= 0) return a.track() != b.track();
+        return a.after() && b.after() && busyBetween(a.frame(), b.frame());
+    }
+
+    private Match compare(MessageView view, int first, Candidate a, Candidate b, List<WireRead> reads,
+                          Set<Integer> tried) {
+        BitString meantA = view.meant(a.frame());
+        BitString meantB = view.meant(b.frame());
+        int at = 0;
+        int until = Math.min(meantA.size(), meantB.size());
+        while (at < until && meantA.get(at) == meantB.get(at)) at++;
+        if (at == until) return null;
+        tried.add(at);
+        int fits = 0;
+        for (WireRead read : reads) if (fits(read, meantA, at)) fits++;
+        if (fits < Math.max(1, FITS_SHARE * reads.size())) return null;
+        boolean dominantA = meantA.get(at) == 0;
+        Candidate dominant = dominantA ? a : b;
+        Candidate recessive = dominantA ? b : a;
+        return new Match(at, dominant.frame(), recessive.frame(), dominant.track(), recessive.track(), fits, 0,
+                due(view, first, a, b));
+    }
+
+    /** Same bits as both up to the break, dominant there, an error flag from the next bit on. */
+    private static boolean fits(WireRead read, BitString meant, int at) {
+        BitString bits = read.bits();
+        if (bits.size() <= at || bits.get(at) != 0) return false;
+        for (int i = 0; i < at; i++) if (bits.get(i) != meant.get(i)) return false;
+        int flag = read.dominantAfter(at);
+        return flag >= FLAG_BITS && flag <= FLAG_BITS_MOST;
+    }
+
+    /** The frames of each train nearest to the burst, those that got past right after it first. */
+    private List<Candidate> candidates(MessageView view, List<Integer> frames, int next) {
+        List<Candidate> seen = new ArrayList<>();
+        collect(view, frames, next, 1, seen);
+        collect(view, frames, next - 1, -1, seen);
+        return seen;
+    }
+
+    private void collect(MessageView view, List<Integer> frames, int from, int step, List<Candidate> seen) {
+        int[] taken = new int[tracks.size() + 1];
+        double at = log.startSeconds(frames.get(0));
+        for (int k = from; k >= 0 && k < view.wholeCount; k += step) {
+            int frame = view.whole[k];
+            if (Math.abs(log.startSeconds(frame) - at) > NEARBY_SECONDS || seen.size() > 8 * NEARBY_FRAMES) return;
+            int track = view.findings.trackOf(frame);
+            if (taken[track + 1]++ < NEARBY_FRAMES) seen.add(new Candidate(frame, track, step > 0));
+            if (Math.abs(k - from) > 60) return;
+        }
+    }
+
+    private Due due(MessageView view, int first, Candidate a, Candidate b) {
+        if (a.track() < 0 || b.track() < 0) return Due.UNKNOWN;
+        double lateA = late(view, first, tracks.get(a.track()));
+        double lateB = late(view, first, tracks.get(b.track()));
+        if (Double.isNaN(lateA) || Double.isNaN(lateB)) return Due.UNKNOWN;
+        return lateA <= tolerance(tracks.get(a.track())) && lateB <= tolerance(tracks.get(b.track()))
+                ? Due.BOTH : Due.NOT_BOTH;
+    }
+
+    /** Distance of the burst's beginning from the train's nearest tooth, counted from its last frame before. */
+    private double late(MessageView view, int first, Track track) {
+        if (!track.cyclic()) return Double.NaN;
+        for (int k = view.firstWholeAfter(first) - 1; k >= 0; k--) {
+            int frame = view.whole[k];
+            if (view.findings.trackOf(frame) != track.index()) continue;
+            double since = log.startSeconds(first) - log.startSeconds(frame);
+            double teeth = Math.rint(since / track.periodSeconds());
+            if (teeth > 20) return Double.NaN;
+            return teeth < 1 ? Double.POSITIVE_INFINITY : Math.abs(since - teeth * track.periodSeconds());
+        }
+        return Double.NaN;
+    }
+
+    /** Jitter of two starts, and up to two long frames that may have been on the wire. */
+    private double tolerance(Track track) {
+        return 5 * track.jitterSeconds() + 300 * bitSeconds;
+    }
+
+    private double dueStrength(Match match) {
+        Track track = tracks.get(match.dominantTrack());
+        double chance = Math.min(1, 2 * tolerance(track) / track.periodSeconds());
+        return -Math.log10(chance);
+    }
+}

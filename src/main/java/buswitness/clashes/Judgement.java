@@ -1,0 +1,171 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Burst.Due;
+import buswitness.clashes.Burst.Match;
+import buswitness.clashes.Evidence.Kind;
+import buswitness.clashes.Timing.Relation;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+
+/**
+ * The verdict on one message. Two senders need a conclusive head-on collision, or two independent kinds of evidence that
+ * are each strong and together exceed a threshold that grows with the number of messages judged (so that the chance of any
+ * false accusation on the bus stays bounded, as Bonferroni has it), and nothing innocent that explains them.
+ */
+final class Judgement {
+    private static final int MOST_TRACKS = 8;
+    private static final double BASE_THRESHOLD = 6;
+    /** A head-on strength from here on is a hint that must not be passed over. */
+    private static final double HINT = 1.5;
+    private static final double CONTRADICTED_SHARE = 0.25;
+
+    final MessageView view;
+    final List<Burst> bursts;
+    final List<PairFinding> pairs;
+    /** The pair that speaks loudest; null with fewer than two trains. */
+    final PairFinding rivals;
+    final Evidence headOn;
+    final int contradicting;
+    final boolean loneMarginalBit;
+    final Verdict verdict;
+    final double strength;
+    final List<Evidence> evidence;
+
+    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, int messages) {
+        this.view = view;
+        this.bursts = bursts;
+        this.pairs = pairs;
+        this.contradicting = contradicting(bursts);
+        this.headOn = headOn(bursts, contradicting);
+        this.rivals = rivals(pairs, bursts);
+        this.loneMarginalBit = (headOn == null || !headOn.conclusive()) && sameBitAgain(bursts);
+        this.evidence = evidence();
+        this.strength = evidence.stream().mapToDouble(Evidence::strength).sum();
+        this.verdict = decide(BASE_THRESHOLD + Math.log10(Math.max(1, messages)));
+    }
+
+    static Judgement of(MessageView view, HeadOn headOn, WireMeans wire, int messages) {
+        List<Track> tracks = new ArrayList<>(view.tracks);
+        tracks.sort(Comparator.comparingInt(Track::frames).reversed().thenComparingInt(Track::index));
+        List<Track> kept = tracks.subList(0, Math.min(MOST_TRACKS, tracks.size()));
+        List<PairFinding> pairs = new ArrayList<>();
+        for (int i = 0; i < kept.size(); i++) {
+            for (int j = i + 1; j < kept.size(); j++) pairs.add(PairFinding.of(view, kept.get(i), kept.get(j), wire));
+        }
+        return new Judgement(view, headOn == null ? List.of() : headOn.bursts(view), pairs, messages);
+    }
+
+    private static PairFinding rivals(List<PairFinding> pairs, List<Burst> bursts) {
+        PairFinding best = null;
+        for (PairFinding pair : pairs) {
+            if (best == null || rank(pair, bursts) > rank(best, bursts)) best = pair;
+        }
+        return best;
+    }
+
+    private static double rank(PairFinding pair, List<Burst> bursts) {
+        double rank = (pair.vetoed() ? -1000 : 0) + pair.total();
+        for (Burst burst : bursts) {
+            Match m = burst.match();
+            if (m == null) continue;
+            Set<Integer> tracks = Set.of(pair.a().index(), pair.b().index());
+            if (m.dominantTrack() != m.recessiveTrack() && tracks.contains(m.dominantTrack())
+                    && tracks.contains(m.recessiveTrack())) rank += m.strength();
+        }
+        return rank;
+    }
+
+    /** Breaks at a bit that also explained a collision, where no second payload or no second train was due. */
+    private static int contradicting(List<Burst> bursts) {
+        Set<Integer> bits = new HashSet<>();
+        for (Burst b : bursts) if (fits(b)) bits.add(b.match().breakBit());
+        int count = 0;
+        for (Burst b : bursts) if (!fits(b) && b.brokenAt() >= 0 && bits.contains(b.brokenAt())) count++;
+        return count;
+    }
+
+    /** The three conditions hold and the two trains do not deny that they met. */
+    static boolean fits(Burst burst) {
+        return burst.match() != null && burst.match().due() != Due.NOT_BOTH;
+    }
+
+    private static Evidence headOn(List<Burst> bursts, int contradicting) {
+        double strength = 0;
+        int fitting = 0;
+        int frames = 0;
+        int fits = 0;
+        int due = 0;
+        double from = Double.NaN;
+        double until = Double.NaN;
+        double firstOfBit = 0;
+        Set<Integer> bits = new HashSet<>();
+        for (Burst burst : bursts) {
+            if (!fits(burst)) continue;
+            Match m = burst.match();
+            fitting++;
+            frames += burst.frames().size();
+            fits += m.fits();
+            if (m.due() == Due.BOTH) due++;
+            if (Double.isNaN(from)) from = burst.fromSeconds();
+            until = burst.untilSeconds();
+            // The same bit again is no new coincidence unless both trains were due again.
+            strength += bits.add(m.breakBit()) ? m.strength() : m.due() == Due.BOTH ? 1 : 0;
+        }
+        if (fitting == 0) return null;
+        strength = Math.min(Strength.MOST, strength);
+        boolean conclusive = strength >= Strength.STRONG && contradicting <= CONTRADICTED_SHARE * fitting;
+        if (!conclusive) strength = Math.min(strength, Strength.STRONG - 0.5);
+        Match first = bursts.stream().filter(Judgement::fits).findFirst().orElseThrow().match();
+        String says = Say.text("%d damaged frames in %d burst%s break at the first bit where two payloads seen nearby"
+                        + " differ (first at bit %d), the wire carries the dominant one and an error flag starts at the"
+                        + " next bit (%d frames show all of it)%s%s.", frames, fitting, fitting == 1 ? "" : "s",
+                first.breakBit(), fits, due == 0 ? "" : Say.text("; both schedules were due in %d of them", due),
+                contradicting == 0 ? "" : Say.text("; but %d breaks at such a bit have no second frame to explain them",
+                        contradicting));
+        return new Evidence(Kind.HEAD_ON, says, strength, from, until, frames, conclusive);
+    }
+
+    private static boolean sameBitAgain(List<Burst> bursts) {
+        int[] count = new int[256];
+        int known = 0;
+        int most = 0;
+        for (Burst b : bursts) {
+            if (b.brokenAt() < 0 || b.brokenAt() >= count.length) continue;
+            known += b.frames().size();
+            count[b.brokenAt()] += b.frames().size();
+            most = Math.max(most, count[b.brokenAt()]);
+        }
+        return known >= 3 && most >= 0.8 * known;
+    }
+
+    private List<Evidence> evidence() {
+        List<Evidence> all = new ArrayList<>();
+        if (rivals != null) all.addAll(rivals.evidence());
+        if (headOn != null) all.add(headOn);
+        all.sort(Comparator.comparingDouble(Evidence::strength).reversed());
+        return all;
+    }
+
+    private Verdict decide(double threshold) {
+        if (headOn != null && headOn.conclusive()) return Verdict.TWO_SENDERS;
+        if (rivals == null) return headOn != null && headOn.strength() >= HINT && !loneMarginalBit
+                ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        boolean hint = headOn != null && headOn.strength() >= HINT && !loneMarginalBit;
+        if (rivals.vetoed()) {
+            boolean wireDenies = rivals.timing().relation() == Relation.IN_STEP && rivals.payload() >= Strength.STRONG
+                    && rivals.onWire() >= Strength.STRONG + 1;
+            return hint || wireDenies ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        }
+        int kinds = rivals.strongKinds() + (hint && headOn.strength() >= 2 ? 1 : 0);
+        if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
+        Relation relation = rivals.timing().relation();
+        boolean open = hint || relation == Relation.DRIFTING || rivals.payload() >= Strength.STRONG
+                || rivals.onWire() >= Strength.STRONG
+                || relation == Relation.COMB_AND_EVENTS && rivals.schedule() >= Strength.STRONG && rivals.payload() > 1;
+        return open ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+    }
+}

@@ -1,0 +1,103 @@
+package buswitness.clashes;
+
+import buswitness.frames.BitString;
+import buswitness.frames.CanFrameBits;
+import buswitness.frames.FrameFault;
+import buswitness.frames.FrameLog;
+import buswitness.frames.MessageKey;
+import buswitness.senders.MessageTiming;
+import buswitness.senders.SenderFindings;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.TreeMap;
+
+/** One message's share of the log: its frames in time order and the trains they belong to. */
+final class MessageView {
+    final long key;
+    final FrameLog log;
+    final SenderFindings findings;
+    final List<Track> tracks;
+    /** Null where the findings hold none. */
+    final MessageTiming timing;
+    /** Whole data frames. */
+    int[] whole = new int[16];
+    int wholeCount;
+    /** Damaged frames whose identifier could be read, overload and frames cut by the recording left out. */
+    int[] damaged = new int[4];
+    int damagedCount;
+    int unacknowledged;
+
+    private MessageView(long key, FrameLog log, SenderFindings findings) {
+        this.key = key;
+        this.log = log;
+        this.findings = findings;
+        this.tracks = findings.tracks(key);
+        this.timing = findings.timing(key);
+    }
+
+    /** Every message seen, by key. */
+    static List<MessageView> all(FrameLog log, SenderFindings findings) {
+        TreeMap<Long, MessageView> views = new TreeMap<>();
+        for (int i = 0; i < log.size(); i++) {
+            if (log.isRemote(i)) continue;
+            long key = log.key(i);
+            FrameFault fault = log.fault(i);
+            if (fault == FrameFault.OVERLOAD || fault == FrameFault.CUT || fault == FrameFault.NOISE) continue;
+            if (key == MessageKey.UNKNOWN && log.wireBits(i) != null) key = new WireRead(log.wireBits(i)).key();
+            if (key == MessageKey.UNKNOWN) continue;
+            MessageView view = views.get(key);
+            if (view == null) views.put(key, view = new MessageView(key, log, findings));
+            view.add(i, fault);
+        }
+        return new ArrayList<>(views.values());
+    }
+
+    private void add(int frame, FrameFault fault) {
+        if (fault == FrameFault.NONE) {
+            if (wholeCount == whole.length) whole = Arrays.copyOf(whole, wholeCount * 2);
+            whole[wholeCount++] = frame;
+        } else {
+            if (damagedCount == damaged.length) damaged = Arrays.copyOf(damaged, damagedCount * 2);
+            damaged[damagedCount++] = frame;
+            if (fault == FrameFault.ACKNOWLEDGE) unacknowledged++;
+        }
+    }
+
+    /** Whole frames attributed to a track, in time order. */
+    int[] framesOf(Track track) {
+        int[] frames = new int[track.frames() + 8];
+        int n = 0;
+        for (int i = 0; i < wholeCount; i++) {
+            if (findings.trackOf(whole[i]) != track.index()) continue;
+            if (n == frames.length) frames = Arrays.copyOf(frames, n * 2);
+            frames[n++] = whole[i];
+        }
+        return Arrays.copyOf(frames, n);
+    }
+
+    /** Position in {@link #whole} of the first whole frame that starts after log index {@code frame}. */
+    int firstWholeAfter(int frame) {
+        int at = Arrays.binarySearch(whole, 0, wholeCount, frame);
+        return at < 0 ? -at - 1 : at + 1;
+    }
+
+    /** The bits the sender of a whole frame meant, stuff bits left out. */
+    BitString meant(int frame) {
+        return CanFrameBits.unstuffed((int) MessageKey.identifier(key), MessageKey.isExtended(key), false,
+                log.lengthCode(frame), log.data(frame));
+    }
+
+    double firstSeconds() {
+        return wholeCount > 0 ? log.startSeconds(whole[0]) : 0;
+    }
+
+    double lastSeconds() {
+        return wholeCount > 0 ? log.startSeconds(whole[wholeCount - 1]) : 0;
+    }
+
+    String title() {
+        return MessageKey.text(key);
+    }
+}

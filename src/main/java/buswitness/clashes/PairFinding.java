@@ -1,0 +1,59 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Timing.Relation;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * Two trains of one message, seen by each kind of evidence that needs no second recording.
+ *
+ * @param wire null where the wire says nothing
+ */
+record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result contents, Evidence wire) {
+
+    static PairFinding of(MessageView view, Track a, Track b, WireMeans wire) {
+        Timing.Result timing = Timing.compare(view, a, b);
+        Evidence wireEvidence = wire == null ? null : wire.compare(view, a, b);
+        return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
+    }
+
+    /** One strength a kind; 0 where a kind says nothing. */
+    double schedule() {
+        return timing.evidence() == null ? 0 : timing.evidence().strength();
+    }
+
+    double payload() {
+        return contents.evidence() == null ? 0 : contents.evidence().strength();
+    }
+
+    double onWire() {
+        return wire == null ? 0 : wire.strength();
+    }
+
+    double total() {
+        return schedule() + payload() + onWire();
+    }
+
+    /** One node explains the two trains so well that nothing but a head-on collision can speak against it. */
+    boolean vetoed() {
+        Relation r = timing.relation();
+        return r == Relation.ONE_AFTER_THE_OTHER || r == Relation.IN_STEP || r == Relation.COMB_AND_TASK_EVENTS
+                || r == Relation.EVENTS || payload() <= -1.5;
+    }
+
+    int strongKinds() {
+        // Without proven drift a task of the same node explains the trains, so the wire must say more.
+        double wireFrom = timing.relation() == Relation.UNRESOLVED ? Strength.STRONG + 1 : Strength.STRONG;
+        return (schedule() >= Strength.STRONG ? 1 : 0) + (payload() >= Strength.STRONG ? 1 : 0)
+                + (onWire() >= wireFrom ? 1 : 0);
+    }
+
+    List<Evidence> evidence() {
+        List<Evidence> all = new ArrayList<>();
+        if (timing.evidence() != null) all.add(timing.evidence());
+        if (contents.evidence() != null) all.add(contents.evidence());
+        if (wire != null) all.add(wire);
+        return all;
+    }
+}

@@ -1,0 +1,150 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Evidence.Kind;
+import buswitness.senders.CombPair;
+import buswitness.senders.MessageTiming;
+import buswitness.senders.Track;
+
+/**
+ * How two trains of one message stand to each other in time. Drift, split gaps and the census of frames are one kind of
+ * evidence, for they have one cause; the strongest of them speaks.
+ */
+final class Timing {
+    /** Two combs must run side by side for this many periods of the slower one. */
+    private static final double SIDE_BY_SIDE_PERIODS = 5;
+    /** No drift within this error means one timer: real clocks wander 3 to 7 ppm within a minute. */
+    static final double SURE_PPM = 1.5;
+    static final double DRIFT_DEVIATIONS = 6;
+    private static final double NO_DRIFT_DEVIATIONS = 4;
+    private static final int FEWEST_SPLITS = 3;
+    private static final int MANY_SPLITS = 20;
+    private static final double LOCKED = 0.5;
+    private static final double LOCKED_LOG_CHANCE = -3;
+
+    private Timing() {}
+
+    /** What the two trains are to each other. */
+    enum Relation {
+        /** One ended before the other began. */
+        ONE_AFTER_THE_OTHER,
+        /** Two timers. */
+        DRIFTING,
+        /** One timer: no drift within a small error. */
+        IN_STEP,
+        /** Two combs, too short or too coarse to say whether they drift. */
+        UNRESOLVED,
+        /** A comb, and frames that fit no comb. */
+        COMB_AND_EVENTS,
+        /** The frames beside the comb lie on the task grid that the comb lies on. */
+        COMB_AND_TASK_EVENTS,
+        /** Nothing periodic. */
+        EVENTS
+    }
+
+    /**
+     * @param driftPpm      second against first, NaN where there is no common nominal period
+     * @param sideBySide    seconds that both ran at once
+     * @param evidence      null where the timing says nothing
+     */
+    record Result(Relation relation, double driftPpm, double driftErrorPpm, double sideBySide, Evidence evidence) {}
+
+    static Result compare(MessageView view, Track a, Track b) {
+        if (!a.cyclic() && !b.cyclic()) return nothing(Relation.EVENTS, 0);
+        if (!a.cyclic() || !b.cyclic()) return extras(view, a.cyclic() ? a : b, a.cyclic() ? b : a);
+        CombPair pair = pair(view.timing, a, b);
+        double from = Math.max(a.fromSeconds(), b.fromSeconds());
+        double until = Math.min(a.untilSeconds(), b.untilSeconds());
+        double beside = pair == null ? Math.max(0, until - from) : pair.overlapSeconds();
+        double slower = Math.max(a.periodSeconds(), b.periodSeconds());
+        if (beside < SIDE_BY_SIDE_PERIODS * slower) return nothing(Relation.ONE_AFTER_THE_OTHER, beside);
+        return combs(a, b, pair, beside);
+    }
+
+    private static Result nothing(Relation relation, double beside) {
+        return new Result(relation, Double.NaN, Double.NaN, beside, null);
+    }
+
+    private static CombPair pair(MessageTiming timing, Track a, Track b) {
+        if (timing == null) return null;
+        for (CombPair pair : timing.pairs()) {
+            if (pair.first() == a.index() && pair.second() == b.index()
+                    || pair.first() == b.index() && pair.second() == a.index()) return pair;
+        }
+        return null;
+    }
+
+    private static Result combs(Track a, Track b, CombPair pair, double beside) {
+        double from = Math.max(a.fromSeconds(), b.fromSeconds());
+        double until = Math.min(a.untilSeconds(), b.untilSeconds());
+        int frames = a.frames() + b.frames();
+        double ratio = simpleRatio(a.periodSeconds() / b.periodSeconds());
+        double drift = Double.NaN;
+        double error = Double.NaN;
+        if (pair != null && !Double.isNaN(pair.driftPpm())) {
+            drift = pair.first() == a.index() ? pair.driftPpm() : -pair.driftPpm();
+            error = pair.driftPpmError();
+        } else if (!Double.isNaN(ratio)) {
+            drift = (b.periodSeconds() / a.periodSeconds() * ratio - 1) * 1e6;
+            error = 1e6 * Math.hypot(a.periodErrorSeconds() / a.periodSeconds(),
+                    b.periodErrorSeconds() / b.periodSeconds());
+        }
+        if (Double.isNaN(drift)) {
+            Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
+                    "Two schedules run side by side for %.0f s, one every %s (%d frames), one every %s (%d frames); no"
+                            + " common timer gives both.", beside, Say.period(a.periodSeconds()), a.frames(),
+                    Say.period(b.periodSeconds()), b.frames()), Strength.STRONG + 1, from, until, frames, false);
+            return new Result(Relation.DRIFTING, Double.NaN, Double.NaN, beside, evidence);
+        }
+        double deviations = Math.abs(drift) / error;
+        if (deviations >= DRIFT_DEVIATIONS) {
+            Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
+                    "Two schedules run side by side for %.0f s (every %s, %d frames, and every %s, %d frames) and"
+                            + " drift against each other by %s: %.0f standard errors, %.2f ms over that time. Two timers.",
+                    beside, Say.period(a.periodSeconds()), a.frames(), Say.period(b.periodSeconds()),
+                    b.frames(), Say.ppm(drift, error), deviations, Math.abs(drift) * 1e-3 * beside),
+                    Strength.ofDeviation(deviations), from, until, frames, false);
+            return new Result(Relation.DRIFTING, drift, error, beside, evidence);
+        }
+        boolean inStep = deviations < NO_DRIFT_DEVIATIONS && error <= SURE_PPM;
+        Evidence evidence = !inStep ? null : new Evidence(Kind.SCHEDULE, Say.text(
+                "Two schedules (every %s and every %s) do not drift against each other over %.0f s: %s. One timer.",
+                Say.period(a.periodSeconds()), Say.period(b.periodSeconds()), beside, Say.ppm(drift, error)),
+                -2, from, until, frames, false);
+        return new Result(inStep ? Relation.IN_STEP : Relation.UNRESOLVED, drift, error, beside, evidence);
+    }
+
+    /** {@code p/q} with both up to 10 within 0.5 % of the ratio, or NaN. */
+    static double simpleRatio(double ratio) {
+        for (int q = 1; q <= 10; q++) {
+            double p = Math.rint(ratio * q);
+            if (p >= 1 && p <= 10 && Math.abs(ratio * q / p - 1) < 0.005) return p / q;
+        }
+        return Double.NaN;
+    }
+
+    /** Frames beside a comb: on the node's own task grid they are its own; off it they are merely extra. */
+    private static Result extras(MessageView view, Track comb, Track events) {
+        MessageTiming timing = view.timing;
+        if (timing == null) return nothing(Relation.COMB_AND_EVENTS, 0);
+        double from = Math.max(comb.fromSeconds(), events.fromSeconds());
+        double until = Math.min(comb.untilSeconds(), events.untilSeconds());
+        if (timing.gridLock() >= LOCKED && timing.gridLog10Chance() <= LOCKED_LOG_CHANCE) {
+            Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
+                    "%d frames beside the schedule of every %s lie on its own task grid of %s (phase concentration %.2f"
+                            + " of 1): sent by the same program.", timing.gridEvents(),
+                    Say.period(comb.periodSeconds()), Say.period(timing.gridSeconds()), timing.gridLock()),
+                    Math.max(-3, timing.gridLog10Chance() / 2), from, until, timing.gridEvents(), false);
+            return new Result(Relation.COMB_AND_TASK_EVENTS, Double.NaN, Double.NaN, until - from, evidence);
+        }
+        int splits = timing.splitGaps();
+        if (splits < FEWEST_SPLITS) return nothing(Relation.COMB_AND_EVENTS, until - from);
+        double strength = splits < MANY_SPLITS ? 1.0 : Strength.STRONG;
+        String grid = Double.isNaN(timing.gridLock()) ? "" : Say.text(
+                "; they lie on no task grid of it (phase concentration at most %.2f of 1)", timing.gridLock());
+        Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
+                "%d frames come beside the schedule of every %s, which keeps its time as if they were not there"
+                        + " (%d of its gaps are split)%s.", events.frames(), Say.period(comb.periodSeconds()),
+                splits, grid), strength, from, until, events.frames(), false);
+        return new Result(Relation.COMB_AND_EVENTS, Double.NaN, Double.NaN, until - from, evidence);
+    }
+}

@@ -1,0 +1,147 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Evidence.Kind;
+import buswitness.frames.FrameLog;
+import buswitness.senders.ClockGroup;
+import buswitness.senders.SenderFindings;
+import buswitness.senders.Track;
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * Mean bit length and dominant/recessive asymmetry of a train of frames. Means over hundreds of frames see below the
+ * recorder's tick, because drifting phases dither it; different payloads of one node still differ by a floor, which the
+ * one-train messages of a clock group measure.
+ */
+final class WireMeans {
+    /** Floors below which no difference is believed, whatever the bus shows. */
+    private static final double LEAST_PPM_FLOOR = 2;
+    private static final double LEAST_NANOS_FLOOR = 2;
+    private static final double LEAST_TICK_SHARE = 0.01;
+    private static final int FEWEST_FRAMES = 8;
+
+    private final double ppmFloor;
+    private final double nanosFloor;
+
+    /** Mean, standard error. */
+    private record Mean(double value, double error, int frames) {}
+
+    private record Trait(Mean ppm, Mean nanos) {}
+
+    private WireMeans(double ppmFloor, double nanosFloor) {
+        this.ppmFloor = ppmFloor;
+        this.nanosFloor = nanosFloor;
+    }
+
+    /** Learns the floors from messages with one comb whose clocks agree. */
+    static WireMeans learn(List<MessageView> views, FrameLog log, SenderFindings findings) {
+        double ppm = LEAST_PPM_FLOOR;
+        double nanos = Math.max(LEAST_NANOS_FLOOR, LEAST_TICK_SHARE * tickNanos(log));
+        List<Double> ppmSpread = new ArrayList<>();
+        List<Double> nanosSpread = new ArrayList<>();
+        for (ClockGroup group : findings.groups()) {
+            List<Trait> traits = new ArrayList<>();
+            for (MessageView view : views) {
+                if (view.tracks.size() != 1 || view.tracks.get(0).group() != group.index()) continue;
+                Trait trait = trait(log, view.framesOf(view.tracks.get(0)));
+                if (trait != null) traits.add(trait);
+            }
+            for (int i = 0; i + 1 < traits.size(); i++) {
+                ppmSpread.add(excess(traits.get(i).ppm, traits.get(i + 1).ppm));
+                nanosSpread.add(excess(traits.get(i).nanos, traits.get(i + 1).nanos));
+            }
+        }
+        return new WireMeans(Math.max(ppm, typical(ppmSpread)), Math.max(nanos, typical(nanosSpread)));
+    }
+
+    private static double excess(Mean a, Mean b) {
+        double square = (a.value - b.value) * (a.value - b.value) - a.error * a.error - b.error * b.error;
+        return Math.sqrt(Math.max(0, square / 2));
+    }
+
+    /** Upper quartile: a group may hold two nodes by accident, most will not. */
+    private static double typical(List<Double> spread) {
+        if (spread.size() < 2) return 0;
+        spread.sort(null);
+        return spread.get((3 * spread.size() - 1) / 4);
+    }
+
+    /** Strength NaN where the wire was not seen well enough to ask. */
+    Evidence compare(MessageView view, Track a, Track b) {
+        Trait first = trait(view.log, view.framesOf(a));
+        Trait second = trait(view.log, view.framesOf(b));
+        if (first == null || second == null) return null;
+        double ppm = deviation(first.ppm, second.ppm, ppmFloor);
+        double nanos = deviation(first.nanos, second.nanos, nanosFloor);
+        double z = Math.hypot(ppm, nanos);
+        int frames = first.ppm.frames + second.ppm.frames;
+        double from = Math.min(a.fromSeconds(), b.fromSeconds());
+        double until = Math.max(a.untilSeconds(), b.untilSeconds());
+        String figures = Say.text("bit length %s against %s; dominant bits %+.1f +/- %.1f ns against %+.1f +/- %.1f ns;"
+                        + " messages of one node differ by up to %.1f ppm and %.1f ns here",
+                Say.ppm(first.ppm.value, first.ppm.error), Say.ppm(second.ppm.value, second.ppm.error),
+                first.nanos.value, first.nanos.error, second.nanos.value, second.nanos.error, ppmFloor, nanosFloor);
+        if (z > 4) {
+            return new Evidence(Kind.WIRE, "The two schedules differ on the wire: " + figures + Say.text(
+                    " (%.0f standard errors).", z), Strength.ofDeviation(z), from, until, frames, false);
+        }
+        if (z < 2) {
+            return new Evidence(Kind.WIRE, "The two schedules look alike on the wire: " + figures + ".", -1, from, until,
+                    frames, false);
+        }
+        return null;
+    }
+
+    private static double deviation(Mean a, Mean b, double floor) {
+        double error = Math.sqrt(a.error * a.error + b.error * b.error + 2 * floor * floor);
+        return Math.abs(a.value - b.value) / error;
+    }
+
+    private static Trait trait(FrameLog log, int[] frames) {
+        Mean ppm = mean(log, frames, true);
+        Mean nanos = mean(log, frames, false);
+        return ppm == null || nanos == null ? null : new Trait(ppm, nanos);
+    }
+
+    /** Weighted mean; its error from the scatter, never less than the frames' own errors give. */
+    private static Mean mean(FrameLog log, int[] frames, boolean ppm) {
+        double weight = 0;
+        double sum = 0;
+        int n = 0;
+        for (int frame : frames) {
+            double error = ppm ? log.bitPpmError(frame) : log.asymmetryErrorNanos(frame);
+            double value = ppm ? log.bitPpm(frame) : log.asymmetryNanos(frame);
+            if (!(error > 0) || Double.isNaN(value)) continue;
+            weight += 1 / (error * error);
+            sum += value / (error * error);
+            n++;
+        }
+        if (n < FEWEST_FRAMES) return null;
+        double mean = sum / weight;
+        double scatter = 0;
+        for (int frame : frames) {
+            double error = ppm ? log.bitPpmError(frame) : log.asymmetryErrorNanos(frame);
+            double value = ppm ? log.bitPpm(frame) : log.asymmetryNanos(frame);
+            if (!(error > 0) || Double.isNaN(value)) continue;
+            scatter += (value - mean) * (value - mean) / (error * error);
+        }
+        double stretch = Math.max(1, Math.sqrt(scatter / (n - 1)));
+        return new Mean(mean, stretch / Math.sqrt(weight), n);
+    }
+
+    /** The recorder's tick: the largest step that every start is a whole number of. */
+    static double tickNanos(FrameLog log) {
+        long tick = 0;
+        for (int i = 0; i < log.size() && tick != 1; i++) {
+            long a = log.startPicos(i);
+            long b = tick;
+            while (b != 0) {
+                long rest = a % b;
+                a = b;
+                b = rest;
+            }
+            tick = a;
+        }
+        return tick * 1e-3;
+    }
+}
