@@ -1,0 +1,35 @@
+package buswitness.senders;
+
+import java.util.Arrays;
+
+/** One unbroken run of teeth: members by tooth number, ascending. Grows while it is being tracked. */
+final class Comb {
+    int size;
+    int[] tooth = new int[8];
+    int[] member = new int[8];
+    /** The member's time is a sharp release that no other comb claims: the fits may use it. */
+    boolean[] sharp = new boolean[8];
+
+    void add(int toothNumber, int memberIndex, boolean isSharp) {
+        if (size == tooth.length) {
+            tooth = Arrays.copyOf(tooth, size * 2);
+            member = Arrays.copyOf(member, size * 2);
+            sharp = Arrays.copyOf(sharp, size * 2);
+        }
+        tooth[size] = toothNumber;
+        member[size] = memberIndex;
+        sharp[size++] = isSharp;
+    }
+
+    int firstTooth() {
+        return tooth[0];
+    }
+
+    int lastTooth() {
+        return tooth[size - 1];
+    }
+
+    int teeth() {
+        return lastTooth() - firstTooth() + 1;
+    }
+}

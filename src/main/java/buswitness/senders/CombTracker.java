@@ -1,0 +1,172 @@
+package buswitness.senders;
+
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * Follows every comb of roughly one period through a message, all at once: a two-state filter (time of the tooth,
+ * period) for each, releases between {@code earliest} and {@code at} for frames that waited. Jitter does not add up from
+ * tooth to tooth; the clock may wander. Where two combs claim a frame neither learns from it, so that each keeps its
+ * own slope through a crossing.
+ */
+final class CombTracker {
+    /** Clock wander assumed while tracking, one standard deviation, ppm after one minute. */
+    static final double WANDER_PPM = 3;
+    private static final double GATE = 4.5;
+    private static final double GATE_FLOOR_SECONDS = 3e-6;
+    private static final double WIDEST_GATE = 0.45;
+    /** Differences of period within one candidate: one standard deviation, share of the period. */
+    private static final double PERIOD_SPREAD = 2e-3;
+    /** Keeps the filter awake for phases that walk (delay loops); share of the jitter's variance a tooth. */
+    private static final double PHASE_WALK = 0.04;
+    private static final int CONFIRM_HITS = 4;
+    private static final int MISSES_ALLOWED = 12;
+    private static final int MISSES_ALLOWED_EARLY = 2;
+    private static final int MOST_TENTATIVE = 12;
+
+    private final MessageFrames frames;
+    private final RecordedTime time;
+    private final double period;
+    private final double jitterSquare;
+    private final double walk;
+    private final double wander;
+    private final List<Follower> confirmed = new ArrayList<>();
+    private final List<Follower> tentative = new ArrayList<>();
+    private final List<Comb> finished = new ArrayList<>();
+
+    private static final class Follower {
+        final Comb comb = new Comb();
+        int last;
+        double at;
+        double period;
+        double varAt;
+        double covariance;
+        double varPeriod;
+        int step;
+        double innovation;
+        double innovationVariance;
+        double gate;
+    }
+
+    CombTracker(MessageFrames frames, RecordedTime time, double period, double jitter) {
+        this.frames = frames;
+        this.time = time;
+        this.period = period;
+        double j = Math.max(jitter, 1e-6);
+        jitterSquare = j * j;
+        walk = PHASE_WALK * jitterSquare;
+        wander = WANDER_PPM * 1e-6 * period * WANDER_PPM * 1e-6 * period * period / 60;
+    }
+
+    /** @param taken frames that are already explained; null for none */
+    List<Comb> run(boolean[] taken) {
+        for (int i = 0; i < frames.count; i++) {
+            if (taken == null || !taken[i]) offer(i);
+        }
+        for (Follower f : confirmed) finished.add(f.comb);
+        return finished;
+    }
+
+    private void offer(int i) {
+        retire(confirmed, i, MISSES_ALLOWED);
+        Follower best = null;
+        int claims = 0;
+        for (int f = 0; f < confirmed.size(); f++) {
+            Follower c = confirmed.get(f);
+            if (!predict(c, i)) continue;
+            claims++;
+            if (best == null || closeness(c) < closeness(best)) best = c;
+        }
+        if (best != null) {
+            accept(best, i, claims == 1);
+            return;
+        }
+        retire(tentative, i, MISSES_ALLOWED_EARLY);
+        for (int f = 0; f < tentative.size(); f++) {
+            Follower c = tentative.get(f);
+            if (predict(c, i) && (best == null || closeness(c) < closeness(best))) best = c;
+        }
+        if (best == null) {
+            begin(i);
+            return;
+        }
+        accept(best, i, true);
+        if (best.comb.size >= CONFIRM_HITS) {
+            tentative.remove(best);
+            confirmed.add(best);
+        }
+    }
+
+    private static double closeness(Follower f) {
+        return f.innovation * f.innovation / f.innovationVariance;
+    }
+
+    private void begin(int i) {
+        if (!frames.free[i]) return;
+        if (tentative.size() >= MOST_TENTATIVE) tentative.remove(0);
+        Follower f = new Follower();
+        f.at = frames.at[i];
+        f.period = period;
+        f.varAt = jitterSquare;
+        f.varPeriod = PERIOD_SPREAD * PERIOD_SPREAD * period * period;
+        f.comb.add(0, i, true);
+        tentative.add(f);
+    }
+
+    private void retire(List<Follower> followers, int i, int allowed) {
+        for (int f = followers.size() - 1; f >= 0; f--) {
+            Follower c = followers.get(f);
+            double silent = frames.at[i] - c.at;
+            if (silent <= (allowed + 1.5) * c.period) continue;
+            if (time.between(c.at, frames.at[i]) <= (allowed + 1.5) * c.period
+                    && Math.sqrt(variance(c, (int) (silent / c.period) + 1)) < 0.1 * c.period) continue;
+            followers.remove(f);
+            if (followers == confirmed) finished.add(c.comb);
+        }
+    }
+
+    private double variance(Follower c, double steps) {
+        return c.varAt + 2 * steps * c.covariance + steps * steps * c.varPeriod + walk * steps
+                + wander * steps * steps * steps / 3;
+    }
+
+    /** Whether frame {@code i} may be the follower's tooth {@code last + step}. */
+    private boolean predict(Follower c, int i) {
+        double steps = Math.max(1, Math.rint((frames.at[i] - c.at) / c.period));
+        double spread = variance(c, steps) + jitterSquare;
+        double gate = Math.min(GATE * Math.sqrt(spread) + GATE_FLOOR_SECONDS, WIDEST_GATE * c.period);
+        int step = (int) Math.floor((frames.at[i] + gate - c.at) / c.period);
+        if (step < 1) return false;
+        double predicted = c.at + step * c.period;
+        double release = Math.max(frames.earliest[i], Math.min(frames.at[i], predicted));
+        if (Math.abs(release - predicted) > gate) return false;
+        c.step = step;
+        c.innovation = release - predicted;
+        c.innovationVariance = spread;
+        c.gate = gate;
+        return true;
+    }
+
+    private void accept(Follower c, int i, boolean alone) {
+        int steps = c.step;
+        c.last += steps;
+        c.at += steps * c.period;
+        double cubic = wander * steps * steps * steps / 3.0;
+        c.varAt = c.varAt + 2 * steps * c.covariance + (double) steps * steps * c.varPeriod + walk * steps + cubic;
+        c.covariance += steps * c.varPeriod + wander * steps * steps / 2.0;
+        c.varPeriod += wander * steps;
+        boolean sharp = alone && frames.free[i];
+        // A frame that waited says something only where its whole waiting time misses the prediction.
+        if (sharp || alone && c.innovation != 0) {
+            double spread = c.varAt + jitterSquare;
+            double gainAt = c.varAt / spread;
+            double gainPeriod = c.covariance / spread;
+            c.at += gainAt * c.innovation;
+            c.period += gainPeriod * c.innovation;
+            c.varPeriod -= gainPeriod * c.covariance;
+            c.covariance *= 1 - gainAt;
+            c.varAt *= 1 - gainAt;
+        }
+        c.comb.add(c.last, i, sharp);
+    }
+}

@@ -1,0 +1,112 @@
+package buswitness.senders;
+
+import buswitness.frames.FrameLog;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.List;
+
+/** One message solved: its schedules, and for each frame a label (the label after the last schedule: an event). */
+final class MessageSolution {
+    private static final float SHARP = 0.95f;
+    private static final float MEMBER = 0.8f;
+    private static final int FEWEST_MEMBERS = 4;
+    private static final int PASSES = 3;
+
+    final MessageFrames frames;
+    final List<Train> trains;
+    byte[] label;
+    float[] confidence;
+    int[] tooth;
+
+    private MessageSolution(MessageFrames frames, List<Train> trains) {
+        this.frames = frames;
+        this.trains = trains;
+    }
+
+    /** @param layoutPeriod NaN where no layout gives one */
+    static MessageSolution solve(MessageFrames frames, FrameLog log, RecordedTime time, double layoutPeriod) {
+        List<Train> trains = new ArrayList<>(new Separation(frames, time, layoutPeriod).find());
+        if (trains.size() > Attribution.MOST_TRAINS) {
+            trains.sort(Comparator.comparingInt(t -> -t.members()));
+            trains = new ArrayList<>(trains.subList(0, Attribution.MOST_TRAINS));
+            trains.sort(Comparator.comparingDouble(Train::from));
+        }
+        MessageSolution solution = new MessageSolution(frames, trains);
+        int members = 0;
+        for (Train t : trains) members += t.members();
+        if (trains.size() == 1 && members == frames.count || trains.isEmpty()) solution.plain();
+        else solution.iterate(log, time);
+        return solution;
+    }
+
+    private void plain() {
+        label = new byte[frames.count];
+        confidence = new float[frames.count];
+        Arrays.fill(confidence, 1);
+        tooth = new int[frames.count];
+        if (trains.isEmpty()) return;
+        Train t = trains.get(0);
+        int hint = 0;
+        for (int i = 0; i < frames.count; i++) tooth[i] = hint = t.nearest(frames.at[i], hint);
+    }
+
+    private void iterate(FrameLog log, RecordedTime time) {
+        double events = frames.count;
+        for (Train t : trains) events -= t.members();
+        for (int pass = 0; pass < PASSES; pass++) {
+            Attribution.EmissionTerms terms = (i, c) -> 0;
+            if (pass > 0) {
+                PayloadTerm payload = new PayloadTerm(frames, trains.size() + 1, label, confidence);
+                WireTerm wire = new WireTerm(frames, log, trains.size(), label, confidence);
+                terms = (i, c) -> payload.cost(i, c) + wire.cost(i, c);
+            }
+            Attribution a = new Attribution(frames, trains, time, events, terms);
+            a.run();
+            label = a.label;
+            confidence = a.confidence;
+            tooth = a.tooth;
+            events = 0;
+            for (int i = 0; i < frames.count; i++) if (label[i] == trains.size()) events++;
+            if (pass + 1 < PASSES) rebuild(time);
+        }
+    }
+
+    /** Members as now attributed; a schedule that lost its frames goes, and the labels close up. */
+    private void rebuild(RecordedTime time) {
+        for (int c = trains.size() - 1; c >= 0; c--) {
+            Train t = trains.get(c);
+            List<Comb> anew = new ArrayList<>();
+            for (int k = 0; k < t.combs.size(); k++) anew.add(new Comb());
+            for (int i = 0; i < frames.count; i++) {
+                if (label[i] != c || confidence[i] < MEMBER || tooth[i] < 0) continue;
+                Comb comb = anew.get(t.combOf[tooth[i]]);
+                int number = t.numberOf[tooth[i]];
+                if (comb.size > 0 && number <= comb.lastTooth()) continue;
+                comb.add(number, i, frames.free[i] && confidence[i] >= SHARP);
+            }
+            anew.removeIf(comb -> comb.size < FEWEST_MEMBERS);
+            if (anew.isEmpty()) {
+                trains.remove(c);
+                for (int i = 0; i < frames.count; i++) {
+                    if (label[i] == c) label[i] = (byte) trains.size();
+                    else if (label[i] > c) label[i]--;
+                }
+                continue;
+            }
+            t.restarts = Math.min(t.restarts, anew.size() - 1);
+            t.combs.clear();
+            t.combs.addAll(anew);
+            t.refit(frames, time);
+        }
+    }
+
+    /** The schedule with most frames, or -1. */
+    int main() {
+        int[] n = new int[trains.size() + 1];
+        for (byte b : label) n[b]++;
+        int best = -1;
+        for (int c = 0; c < trains.size(); c++) if (best < 0 || n[c] > n[best]) best = c;
+        return best;
+    }
+}

@@ -1,0 +1,114 @@
+package buswitness.senders;
+
+import buswitness.frames.BusInfo;
+import buswitness.frames.FrameLog;
+import buswitness.frames.Gap;
+import buswitness.frames.MessageKey;
+import buswitness.schema.Layout;
+import buswitness.schema.Message;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+
+/**
+ * Finds the trains of frames in a recording, their clocks, and which frame belongs to which. Entry of the package.
+ * Only whole data frames count: remote frames are requests by other nodes, damaged ones say nothing of a schedule.
+ */
+public final class Senders {
+    /** Below this the frame's sender is undetermined. */
+    private static final float SURE = 0.9f;
+    private static final int FEWEST_EVENTS = 3;
+
+    private final FrameLog log;
+    private final RecordedTime time;
+    private final Map<Long, Double> layoutPeriods = new HashMap<>();
+    private final List<Track> tracks = new ArrayList<>();
+    private final List<ClockGroups.Entry> entries = new ArrayList<>();
+    private final List<MessageTiming> timings = new ArrayList<>();
+    private final int[] trackOf;
+    private final float[] confidence;
+
+    private Senders(FrameLog log, BusInfo bus, List<Gap> gaps, Layout layout) {
+        this.log = log;
+        double last = log.size() == 0 ? 0 : log.startSeconds(log.size() - 1);
+        time = new RecordedTime(gaps, Math.max(last, bus.durationPicos() * 1e-12));
+        trackOf = new int[log.size()];
+        confidence = new float[log.size()];
+        Arrays.fill(trackOf, -1);
+        if (layout == null) return;
+        for (Message m : layout.messages()) layoutPeriods.put(MessageKey.of(m), m.everySeconds());
+    }
+
+    /**
+     * @param log          finished; frames of several messages in time order
+     * @param gaps         stretches that were not recorded
+     * @param layoutOrNull nominal periods where it documents them
+     */
+    public static SenderFindings find(FrameLog log, BusInfo bus, List<Gap> gaps, Layout layoutOrNull) {
+        Senders senders = new Senders(log, bus, gaps, layoutOrNull);
+        for (MessageFrames m : FrameSplit.split(log, bus)) senders.message(m);
+        return senders.findings();
+    }
+
+    private void message(MessageFrames frames) {
+        double layoutPeriod = layoutPeriods.getOrDefault(frames.key, Double.NaN);
+        MessageSolution s = MessageSolution.solve(frames, log, time, layoutPeriod);
+        int schedules = s.trains.size();
+        double[] nominal = new double[schedules];
+        for (int c = 0; c < schedules; c++) nominal[c] = Nominal.of(s.trains.get(c).meanPeriod, layoutPeriod);
+        timings.add(new TimingFacts(s, time).gather(tracks.size(), nominal));
+        int first = tracks.size();
+        int[] counts = new int[schedules + 1];
+        int[] free = new int[schedules + 1];
+        double[] from = new double[schedules + 1];
+        double[] until = new double[schedules + 1];
+        for (int i = 0; i < frames.count; i++) {
+            if (s.confidence[i] < SURE) continue;
+            int c = s.label[i];
+            if (counts[c]++ == 0) from[c] = frames.at[i];
+            until[c] = frames.at[i];
+            if (log.isFreeStart(frames.frame[i])) free[c]++;
+        }
+        for (int c = 0; c < schedules; c++) {
+            Train t = s.trains.get(c);
+            Track track = new Track(tracks.size(), frames.key, true, t.meanPeriod, t.periodError(), nominal[c],
+                    t.fits.get(0).anchor(), t.jitter, counts[c], free[c], from[c], until[c], t.restarts, -1);
+            tracks.add(track);
+            entries.add(Double.isNaN(nominal[c]) ? null : new ClockGroups.Entry(frames, t, nominal[c],
+                    track.clockPpm(), track.clockPpmError()));
+        }
+        boolean events = counts[schedules] >= FEWEST_EVENTS || schedules == 0 && counts[0] > 0;
+        if (events) {
+            tracks.add(new Track(tracks.size(), frames.key, false, Double.NaN, Double.NaN, Double.NaN, Double.NaN,
+                    Double.NaN, counts[schedules], free[schedules], from[schedules], until[schedules], 0, -1));
+            entries.add(null);
+        }
+        for (int i = 0; i < frames.count; i++) {
+            int f = frames.frame[i];
+            confidence[f] = s.confidence[i];
+            boolean event = s.label[i] == schedules;
+            if (s.confidence[i] >= SURE && (!event || events)) trackOf[f] = first + s.label[i];
+        }
+    }
+
+    private SenderFindings findings() {
+        ClockGroups groups = new ClockGroups(entries);
+        List<List<Integer>> members = new ArrayList<>();
+        for (int g = 0; g < groups.clocks.size(); g++) members.add(new ArrayList<>());
+        List<Track> grouped = new ArrayList<>();
+        for (Track t : tracks) {
+            int g = groups.groupOf[t.index()];
+            if (g >= 0) members.get(g).add(t.index());
+            grouped.add(new Track(t.index(), t.key(), t.cyclic(), t.periodSeconds(), t.periodErrorSeconds(),
+                    t.nominalSeconds(), t.anchorSeconds(), t.jitterSeconds(), t.frames(), t.freeStarts(),
+                    t.fromSeconds(), t.untilSeconds(), t.restarts(), g));
+        }
+        List<ClockGroup> clocks = new ArrayList<>();
+        for (int g = 0; g < members.size(); g++) {
+            clocks.add(new ClockGroup(g, groups.clocks.get(g)[0], groups.clocks.get(g)[1], members.get(g)));
+        }
+        return new SenderFindings(grouped, clocks, timings, trackOf, confidence);
+    }
+}
