@@ -18,7 +18,7 @@ public interface EdgeSink {
      */
     void gap(int line, long fromPicos, long untilPicos, String why);
 
-    /** A label that someone set while recording. All changes before it have been delivered. */
+    /** A label that someone set while recording. All changes before it have been delivered, none after it. */
     default void mark(long atPicos, String label) {}
 
     /**

@@ -1,0 +1,82 @@
+package buswitness.capture;
+
+import buswitness.problem.InputFault;
+import buswitness.problem.NoticeLog;
+import buswitness.problem.Place;
+import buswitness.problem.Progress;
+
+/**
+ * One recording, opened. Every reading starts from the first byte. Threads: one reader at a time.
+ */
+public final class Recording {
+    private static final int NOTICES_KEPT = 1000;
+
+    private final Source source;
+    private final Form form;
+    private final NoticeLog notices = new NoticeLog(NOTICES_KEPT);
+    private boolean noticed;
+    private RecordingInfo info;
+
+    Recording(Source source, Form form) {
+        this.source = source;
+        this.form = form;
+        this.info = form.header();
+    }
+
+    /** What it says of itself; the sum is known once it has been read whole. */
+    public RecordingInfo info() {
+        return info;
+    }
+
+    /** True where it holds frames that another recorder decoded; false where it holds level changes. */
+    public boolean isFrameTable() {
+        return false;
+    }
+
+    /** What the first whole reading survived but found worth saying. */
+    public NoticeLog notices() {
+        return notices;
+    }
+
+    /**
+     * Reads all of it.
+     *
+     * @param sink takes the changes of every line
+     * @return what the recording says of itself, the sum of its bytes included
+     * @throws InputFault where the content cannot be what its form says, or no line ever changes
+     */
+    public RecordingInfo read(EdgeSink sink, Progress progress) {
+        RecordingInfo whole = read(sink, progress, noticed ? new NoticeLog(1) : notices);
+        noticed = true;
+        return whole;
+    }
+
+    private RecordingInfo read(EdgeSink sink, Progress progress, NoticeLog heard) {
+        try (ByteWindow in = ByteWindow.open(source, progress)) {
+            EdgeGatherer gatherer = new EdgeGatherer(sink, info.lines().size(), form.columns());
+            form.read(in, gatherer, heard);
+            if (gatherer.changes() == 0) {
+                throw new InputFault(Place.file(source.name()), "no line ever changes its level",
+                        "check the tap and the threshold, and record while the bus is awake");
+            }
+            RecordingInfo h = form.header();
+            info = new RecordingInfo(h.source(), h.form(), in.drain(), h.tickPicos(), h.lines(), h.notes());
+            return info;
+        }
+    }
+
+    /**
+     * Settles which line is meant.
+     *
+     * @param wanted name of a line, its number from 1, or null for the only one that moves
+     * @return index into {@link RecordingInfo#lines()}
+     * @throws InputFault where the name fits none, or where several move and none is wanted
+     */
+    public int chooseLine(String wanted) {
+        if (wanted != null) return LineChoice.named(wanted, form, source.name());
+        if (info.lines().size() == 1) return 0;
+        LineChoice.Counter counter = new LineChoice.Counter(info.lines().size());
+        read(counter, Progress.SILENT, new NoticeLog(1));
+        return counter.only(info.lines(), source.name());
+    }
+}

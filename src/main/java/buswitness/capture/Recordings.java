@@ -1,0 +1,79 @@
+package buswitness.capture;
+
+import buswitness.problem.InputFault;
+import buswitness.problem.Place;
+import buswitness.problem.Progress;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+
+/** Opens recordings, whatever their form, and makes new ones. Stateless. */
+public final class Recordings {
+    private static final String FORMS = "a bit-timed log, a compact recording, a VCD, a CSV of time,level or, with "
+            + "--columns, a frame table";
+
+    private Recordings() {}
+
+    /**
+     * Opens a recording and tells its form from its bytes, plain, gzip or a zip with one file in it.
+     *
+     * @throws InputFault where the file cannot be read or is no recording
+     */
+    public static Recording open(Path file, ReadOptions options) {
+        String name = file.toString();
+        try {
+            if (Files.isDirectory(file)) throw new InputFault(Place.file(name), "is a folder", "name a recording");
+            if (!Files.exists(file)) {
+                throw new InputFault(Place.file(name), "there is no such file", "check its name and folder");
+            }
+            return open(new Source(name, Files.size(file), () -> Files.newInputStream(file)), options);
+        } catch (IOException e) {
+            throw new InputFault(Place.file(name), "cannot be read (" + e.getMessage() + ")",
+                    "check the file and its permissions");
+        }
+    }
+
+    static Recording open(Source source, ReadOptions options) {
+        try (ByteWindow in = ByteWindow.open(source, Progress.SILENT)) {
+            in.need(4096);
+            if (in.atEnd()) {
+                throw new InputFault(Place.file(source.name()), in.broken() == null ? "is empty" : in.broken(),
+                        "record again or take the file again from where it was made");
+            }
+            return new Recording(source, recognise(in, options));
+        }
+    }
+
+    private static Form recognise(ByteWindow in, ReadOptions options) {
+        String head = new String(in.bytes, in.pos, Math.min(4096, in.limit - in.pos), StandardCharsets.UTF_8);
+        if (head.startsWith("\uFEFF")) head = head.substring(1);
+        if (head.startsWith(LogHeader.MAGIC)) return LogForm.open(in);
+        if (VcdHeader.startsWith(head)) return VcdForm.open(in);
+        if (head.indexOf('\0') >= 0) throw notARecording(in, "holds binary data of an unknown kind");
+        CsvHead.Outcome csv = CsvHead.read(in, options.timeUnit());
+        if (csv.head() != null) return new CsvForm(csv.head(), in.name());
+        if (head.lines().findFirst().orElse("").matches(".*[,;\t].*")) throw csv.fault();
+        throw notARecording(in, "is not a recording of a known form");
+    }
+
+    private static InputFault notARecording(ByteWindow in, String what) {
+        return new InputFault(Place.file(in.name()), what, "give " + FORMS);
+    }
+
+    /** Writes our bit-timed log. Only tick, lines and notes of the info are used. */
+    public static RecordingWriter writeLog(OutputStream out, RecordingInfo info) {
+        return new OrderedWriter(info, new LogEncoder(out, info));
+    }
+
+    /** Writes a value change dump. Gaps are kept as x without their reason. */
+    public static RecordingWriter writeVcd(OutputStream out, RecordingInfo info) {
+        return new OrderedWriter(info, new VcdEncoder(out, info));
+    }
+
+    /** Writes CSV of seconds and levels. Gaps are kept as empty levels without their reason; marks and notes are not. */
+    public static RecordingWriter writeCsv(OutputStream out, RecordingInfo info) {
+        return new OrderedWriter(info, new CsvEncoder(out, info));
+    }
+}
