@@ -86,7 +86,7 @@ final class Samples {
         ClashFindings.Answer answer = two ? ClashFindings.Answer.YES : verdict == Verdict.UNDECIDED
                 ? ClashFindings.Answer.UNDECIDED : ClashFindings.Answer.NO;
         ClashFindings clashes = new ClashFindings(answer, senders, messages, collisions(bus), sender, sure);
-        SenderFindings trains = new SenderFindings(tracks(seconds, two), groups(), trackOf(bus), sure);
+        SenderFindings trains = new SenderFindings(tracks(seconds, two), groups(), List.of(), trackOf(bus), sure);
         InstrumentFindings shown = layout == null ? new InstrumentFindings(List.of())
                 : new InstrumentFindings(instruments(bus, layout, two));
         return new Findings(recording, "", layout, info, bus.log,
@@ -149,7 +149,7 @@ final class Samples {
     private static Track track(int index, long key, double period, double phase, double seconds, int group) {
         double nominal = Math.round(period * 1000) / 1000.0;
         return new Track(index, key, true, period, 2e-8, nominal, phase, 23e-6, (int) (seconds / period),
-                (int) (seconds / period), phase, seconds, group);
+                (int) (seconds / period), phase, seconds, 0, group);
     }
 
     private static List<ClockGroup> groups() {
@@ -174,10 +174,11 @@ final class Samples {
         Signal speed = new Signal("engine speed", 0, 16, false, false, 1, 0, "1/min", 3000, null);
         Signal fuel = new Signal("fuel", 0, 8, false, false, 0.5, 0, "%", 1, null);
         Signal door = new Signal("door open", 7, 1, false, false, 1, 0, "", Double.NaN, null);
-        Message state = new Message("engine state", 0x1D0, 3, List.of(node), 0.1, false, 8, List.of(coolant, oil));
-        Message turns = new Message("engine turns", 0x1D8, 3, List.of(node), 0.1, false, 8, List.of(speed));
-        Message tank = new Message("tank", 0x2A0, 3, List.of(node), 0.2, false, 8, List.of(fuel));
-        Message doors = new Message("doors", 0x3B0, 3, List.of("door unit"), 0.5, false, 8, List.of(door));
+        Message state = new Message("engine state", 0x1D0, 3, List.of(node), List.of(), 0.1, false, 8,
+                List.of(coolant, oil));
+        Message turns = new Message("engine turns", 0x1D8, 3, List.of(node), List.of(), 0.1, false, 8, List.of(speed));
+        Message tank = new Message("tank", 0x2A0, 3, List.of(node), List.of(), 0.2, false, 8, List.of(fuel));
+        Message doors = new Message("doors", 0x3B0, 3, List.of("door unit"), List.of(), 0.5, false, 8, List.of(door));
         double none = Double.NaN;
         return new Layout("layout.yaml", "body bus", "can", 125_000,
                 List.of(node, "gauge translator", "door unit", "dashboard"), List.of(state, turns, tank, doors),
