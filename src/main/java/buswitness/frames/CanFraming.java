@@ -36,6 +36,7 @@ final class CanFraming implements Framing {
     private boolean stuffNext;
     private int tailBit;
     private boolean flagSeen;
+    private int delimiterBits;
     private int intermissionBit;
     private long lastEndPicos;
     private boolean lastEndKnown;
@@ -133,10 +134,17 @@ final class CanFraming implements Framing {
             // The check sequence ends in five equal bits: their stuff bit still comes before the delimiter (clause 5).
             endBody(level, bits, bits, -1, edge);
         } else {
-            stretch.breakBody(level == 0 ? FrameFault.ERROR_FLAG : FrameFault.STUFF);
+            stretch.breakBody(broken(level, bits));
             flagSeen = false;
+            delimiterBits = 0;
             recover(level, bits, edge);
         }
+    }
+
+    private FrameFault broken(int level, int bits) {
+        if (level == 1) return FrameFault.STUFF;
+        // Flags of nodes that saw a start bit on an idle bus end by then; a line held down longer is something else.
+        return stretch.isFirstRun() && bits > LONGEST_FLAGS ? FrameFault.NOISE : FrameFault.ERROR_FLAG;
     }
 
     private void endBody(int level, int bits, int used, int firstTailBit, long edge) {
@@ -144,6 +152,7 @@ final class CanFraming implements Framing {
         stretch.checkSequence();
         tailBit = firstTailBit;
         flagSeen = false;
+        delimiterBits = 0;
         state = TAIL;
         if (bits > used) tail(level, bits - used, edge + Math.round(used * bitPicos));
     }
@@ -199,13 +208,21 @@ final class CanFraming implements Framing {
     private void recover(int level, int bits, long edge) {
         state = RECOVERING;
         if (level == 0) {
-            if (bits > STUFF_RUN) flagSeen = true;
+            if (bits > STUFF_RUN && flagSeen && delimiterBits == DELIMITER_BITS - 1) {
+                // Dominant in the last bit of the delimiter asks for an overload frame (3.2.4).
+                close(edge, INTERMISSION);
+                overload(bits, edge, 0);
+                return;
+            }
+            flagSeen |= bits > STUFF_RUN;
+            delimiterBits = 0;
             stretch.note(bits, 0);
             return;
         }
         int need = flagSeen ? DELIMITER_BITS : INTEGRATION_BITS;
         int used = Math.min(bits, need);
         stretch.note(used, 1);
+        delimiterBits = bits;
         if (bits < need) return;
         long end = edge + Math.round(used * bitPicos);
         if (!flagSeen) {
@@ -236,19 +253,26 @@ final class CanFraming implements Framing {
             start(bits, edge, glitches);
             return;
         }
-        stretch.begin(edge, false);
-        stretch.addGlitches((glitches & 0xFFFF) + (glitches >>> 16));
         if (bits > STUFF_RUN) {
-            stretch.fail(bits > LONGEST_FLAGS ? FrameFault.NOISE : FrameFault.OVERLOAD);
-            flagSeen = false;
-            recover(0, bits, edge);
+            overload(bits, edge, glitches);
             return;
         }
+        stretch.begin(edge, false);
+        stretch.addGlitches((glitches & 0xFFFF) + (glitches >>> 16));
         int before = intermissionBit;
         stretch.note(bits, 0);
         stretch.fail(FrameFault.NOISE);
         close(edge + Math.round(bits * bitPicos), INTERMISSION);
         intermissionBit = before + bits;
+    }
+
+    private void overload(int bits, long edge, int glitches) {
+        stretch.begin(edge, false);
+        stretch.addGlitches((glitches & 0xFFFF) + (glitches >>> 16));
+        stretch.fail(bits > LONGEST_FLAGS ? FrameFault.NOISE : FrameFault.OVERLOAD);
+        flagSeen = false;
+        delimiterBits = 0;
+        recover(0, bits, edge);
     }
 
     private void close(long end, int next) {

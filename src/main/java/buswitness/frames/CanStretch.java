@@ -71,6 +71,11 @@ final class CanStretch {
         return active;
     }
 
+    /** The run last read is the one that began with the start of frame. */
+    boolean isFirstRun() {
+        return readBeforeRun == 0;
+    }
+
     long startPicos() {
         return row.startPicos;
     }
@@ -151,8 +156,9 @@ final class CanStretch {
         }
     }
 
+    /** Dominant in the acknowledge slot; behind a form fault it is somebody's flag. */
     void acknowledged() {
-        row.acknowledged = true;
+        if (row.fault != FrameFault.FORM) row.acknowledged = true;
     }
 
     /** A fault in the tail; the first fault of a stretch stands. */
