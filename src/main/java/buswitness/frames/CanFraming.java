@@ -148,8 +148,14 @@ final class CanFraming implements Framing {
     }
 
     private void endBody(int level, int bits, int used, int firstTailBit, long edge) {
-        stretch.note(used, level);
         stretch.checkSequence();
+        if (stretch.isDoubtful() && level == 1 && bits >= INTEGRATION_BITS) {
+            // The real end of a frame whose fields have slipped: the bus is idle, whatever the tail would ask for.
+            stretch.note(INTEGRATION_BITS, 1);
+            close(edge + Math.round(INTEGRATION_BITS * bitPicos), IDLE);
+            return;
+        }
+        stretch.note(used, level);
         tailBit = firstTailBit;
         flagSeen = false;
         delimiterBits = 0;
@@ -175,12 +181,14 @@ final class CanFraming implements Framing {
         stretch.note(used, 1);
         tailBit += used;
         if (tailBit < CanStretch.TAIL_BITS) return;
-        close(edge + Math.round(used * bitPicos), INTERMISSION);
-        if (bits > used) intermission(1, bits - used, edge + Math.round(used * bitPicos), 0);
+        // Where the check failed the fields may have slipped, and the place in the tail with them.
+        boolean idle = stretch.isDoubtful() && bits >= INTEGRATION_BITS;
+        close(edge + Math.round(used * bitPicos), idle ? IDLE : INTERMISSION);
+        if (!idle && bits > used) intermission(1, bits - used, edge + Math.round(used * bitPicos), 0);
     }
 
     private void dominantTail(int bits, long edge) {
-        if (tailBit == CanStretch.LAST_TAIL_BIT) {
+        if (tailBit == CanStretch.LAST_TAIL_BIT && !stretch.isDoubtful()) {
             // Dominant in the last bit is an overload condition; for everybody but the transmitter the frame is valid.
             close(edge, INTERMISSION);
             intermissionBit = -1;
@@ -192,7 +200,8 @@ final class CanFraming implements Framing {
             if (at == CanStretch.ACKNOWLEDGE_BIT) stretch.acknowledged();
             else stretch.failTail(FrameFault.FORM, at);
         }
-        if (bits > STUFF_RUN) {
+        if (bits > STUFF_RUN || stretch.isDoubtful() && !(tailBit <= CanStretch.ACKNOWLEDGE_BIT
+                && tailBit + bits == CanStretch.ACKNOWLEDGE_BIT + 1)) {
             recover(0, bits, edge);
             return;
         }

@@ -156,6 +156,11 @@ final class CanStretch {
         }
     }
 
+    /** The check failed: a lost or gained bit may have moved every field. */
+    boolean isDoubtful() {
+        return row.fault == FrameFault.CHECK;
+    }
+
     /** Dominant in the acknowledge slot; behind a form fault it is somebody's flag. */
     void acknowledged() {
         if (row.fault != FrameFault.FORM) row.acknowledged = true;
