@@ -49,7 +49,7 @@ final class CsvForm implements Form {
         long zeroPicos = 0;
         long now = 0;
         while (rows.next()) {
-            CsvHead.decimalPoint(rows, head.separator());
+            CsvHead.decimalPoint(rows, 0, head.separator());
             boolean good = rows.count == columns && time.read(rows.bytes, rows.start[0], rows.end[0]);
             for (int c = 1; good && c < columns; c++) {
                 good = level(rows.bytes, rows.start[c], rows.end[c]) != NO_LEVEL;

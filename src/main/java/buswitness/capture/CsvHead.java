@@ -40,7 +40,7 @@ record CsvHead(char separator, boolean header, TimeUnit unit, List<String> names
         int decimals = 0;
         int columns = -1;
         for (int n = 0; n < SAMPLE_ROWS && rows.next() && (rows.lines.whole || columns < 0); n++) {
-            decimalPoint(rows, separator);
+            decimalPoint(rows, 0, separator);
             boolean numeric = rows.count > 0 && time.read(rows.bytes, rows.start[0], rows.end[0]);
             if (!numeric && names == null && columns < 0) {
                 names = rows.texts();
@@ -58,14 +58,14 @@ record CsvHead(char separator, boolean header, TimeUnit unit, List<String> names
                 }
             }
             columns = rows.count;
-            decimals = Math.max(decimals, time.decimals);
+            decimals = Math.max(decimals, time.tellingDecimals());
         }
         if (columns < 0) {
             return new Outcome(null, new InputFault(file, "no row of a time and a level was found",
                     "check that this is a recording"));
         }
         TimeUnit unit = unit(optionUnit, names, file);
-        double tick = Math.max(1, unit.picos / Math.pow(10, Math.min(decimals, 30)));
+        double tick = Math.max(1, unit.picos / Math.pow(10, decimals));
         return new Outcome(new CsvHead(separator, names != null, unit, lineNames(names, columns),
                 LogHeader.sensible(tick, file)), null);
     }
@@ -78,9 +78,9 @@ record CsvHead(char separator, boolean header, TimeUnit unit, List<String> names
     }
 
     /** Where the comma does not separate it may stand for the decimal point, as much of Europe writes it. */
-    static void decimalPoint(Delimited rows, char separator) {
-        if (separator == ',' || rows.count == 0) return;
-        for (int i = rows.start[0]; i < rows.end[0]; i++) {
+    static void decimalPoint(Delimited rows, int field, char separator) {
+        if (separator == ',' || field >= rows.count) return;
+        for (int i = rows.start[field]; i < rows.end[field]; i++) {
             if (rows.bytes[i] == ',') rows.bytes[i] = '.';
         }
     }

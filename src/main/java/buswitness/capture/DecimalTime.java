@@ -110,8 +110,14 @@ final class DecimalTime {
         return units * unitPicos + (picos - zeroPicos);
     }
 
-    /** Picoseconds of one last decimal place as written. */
-    double placePicos() {
-        return unitPicos / Math.pow(10, decimals);
+    /**
+     * Decimals that the last value tells: those written, but where more are written than a picosecond needs, as
+     * programs print binary fractions (0.0008960000000000002), those that remain after rounding to it.
+     */
+    int tellingDecimals() {
+        if (decimals <= unitDigits) return decimals;
+        int digits = unitDigits;
+        for (long rest = picos; digits > 0 && rest % 10 == 0; rest /= 10) digits--;
+        return digits;
     }
 }

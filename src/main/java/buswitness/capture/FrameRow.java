@@ -3,9 +3,10 @@ package buswitness.capture;
 /**
  * One row of a frame table: what another recorder already decoded.
  *
- * @param stampPicos picoseconds from the first row's own time zero; order is the file's
+ * @param stampPicos picoseconds from the table's time zero, never before the row above; zero is the table's own, or
+ *                   the first row where its times are negative or count from some year
  * @param identifier message identifier
- * @param extended   29-bit identifier
+ * @param extended   29-bit identifier: above 0x7FF, or written with eight hexadecimal digits
  * @param data       payload bytes, 0 to 64
  * @param line       line number in the table, from 1
  */

@@ -4,6 +4,7 @@ import buswitness.problem.InputFault;
 import buswitness.problem.NoticeLog;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
+import java.util.function.Consumer;
 
 /**
  * One recording, opened. Every reading starts from the first byte. Threads: one reader at a time.
@@ -13,14 +14,17 @@ public final class Recording {
 
     private final Source source;
     private final Form form;
+    private final FrameTable table;
     private final NoticeLog notices = new NoticeLog(NOTICES_KEPT);
     private boolean noticed;
     private RecordingInfo info;
 
-    Recording(Source source, Form form) {
+    /** One of form and table is null. */
+    Recording(Source source, Form form, FrameTable table) {
         this.source = source;
         this.form = form;
-        this.info = form.header();
+        this.table = table;
+        this.info = table == null ? form.header() : table.header();
     }
 
     /** What it says of itself; the sum is known once it has been read whole. */
@@ -30,7 +34,7 @@ public final class Recording {
 
     /** True where it holds frames that another recorder decoded; false where it holds level changes. */
     public boolean isFrameTable() {
-        return false;
+        return table != null;
     }
 
     /** What the first whole reading survived but found worth saying. */
@@ -46,9 +50,34 @@ public final class Recording {
      * @throws InputFault where the content cannot be what its form says, or no line ever changes
      */
     public RecordingInfo read(EdgeSink sink, Progress progress) {
+        needLevels();
         RecordingInfo whole = read(sink, progress, noticed ? new NoticeLog(1) : notices);
         noticed = true;
         return whole;
+    }
+
+    /**
+     * Reads all rows of a frame table.
+     *
+     * @throws InputFault where this is none, or more than one row in a hundred is malformed
+     */
+    public FrameTableInfo readRows(Consumer<FrameRow> to, Progress progress) {
+        if (table == null) {
+            throw new InputFault(Place.file(source.name()), "is not a frame table", "leave --columns out");
+        }
+        try (ByteWindow in = ByteWindow.open(source, progress)) {
+            FrameTableInfo whole = table.read(in, to, noticed ? new NoticeLog(1) : notices);
+            noticed = true;
+            info = whole.recording();
+            return whole;
+        }
+    }
+
+    private void needLevels() {
+        if (table != null) {
+            throw new InputFault(Place.file(source.name()), "is a frame table, which holds no level changes",
+                    "give a bit-timed recording here");
+        }
     }
 
     private RecordingInfo read(EdgeSink sink, Progress progress, NoticeLog heard) {
@@ -73,6 +102,7 @@ public final class Recording {
      * @throws InputFault where the name fits none, or where several move and none is wanted
      */
     public int chooseLine(String wanted) {
+        needLevels();
         if (wanted != null) return LineChoice.named(wanted, form, source.name());
         if (info.lines().size() == 1) return 0;
         LineChoice.Counter counter = new LineChoice.Counter(info.lines().size());

@@ -42,13 +42,29 @@ public final class Recordings {
                 throw new InputFault(Place.file(source.name()), in.broken() == null ? "is empty" : in.broken(),
                         "record again or take the file again from where it was made");
             }
-            return new Recording(source, recognise(in, options));
+            if (options.columns() != null) {
+                refuseColumns(in);
+                return new Recording(source, null, FrameTable.open(TableColumns.load(options.columns()), in));
+            }
+            return new Recording(source, recognise(in, options), null);
+        }
+    }
+
+    private static String head(ByteWindow in) {
+        String head = new String(in.bytes, in.pos, Math.min(4096, in.limit - in.pos), StandardCharsets.UTF_8);
+        return head.startsWith("\uFEFF") ? head.substring(1) : head;
+    }
+
+    /** A recording that tells its own form is no frame table, whatever the command line says. */
+    private static void refuseColumns(ByteWindow in) {
+        String head = head(in);
+        if (head.startsWith(LogHeader.MAGIC) || VcdHeader.startsWith(head) || head.indexOf('\0') >= 0) {
+            throw new InputFault(Place.file(in.name()), "is not a frame table", "leave --columns out");
         }
     }
 
     private static Form recognise(ByteWindow in, ReadOptions options) {
-        String head = new String(in.bytes, in.pos, Math.min(4096, in.limit - in.pos), StandardCharsets.UTF_8);
-        if (head.startsWith("\uFEFF")) head = head.substring(1);
+        String head = head(in);
         if (head.startsWith(LogHeader.MAGIC)) return LogForm.open(in);
         if (VcdHeader.startsWith(head)) return VcdForm.open(in);
         if (head.indexOf('\0') >= 0) throw notARecording(in, "holds binary data of an unknown kind");
@@ -72,7 +88,7 @@ public final class Recordings {
         return new OrderedWriter(info, new VcdEncoder(out, info));
     }
 
-    /** Writes CSV of seconds and levels. Gaps are kept as empty levels without their reason; marks and notes are not. */
+    /** Writes CSV of seconds and levels. Gaps are kept as empty levels without their reason; marks, notes are not. */
     public static RecordingWriter writeCsv(OutputStream out, RecordingInfo info) {
         return new OrderedWriter(info, new CsvEncoder(out, info));
     }

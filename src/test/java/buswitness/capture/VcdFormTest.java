@@ -99,7 +99,8 @@ class VcdFormTest {
     @Test
     void severalMovingLinesAreListed() {
         Recording recording = Given.open(
-                HEAD.replace("$upscope", "$var wire 1 # key $end $var wire 1 $ off $end $upscope") + "#0 1! 0# 0$ #1 0! #2 1! 1# #3 ");
+                HEAD.replace("$upscope", "$var wire 1 # key $end $var wire 1 $ off $end $upscope")
+                        + "#0 1! 0# 0$ #1 0! #2 1! 1# #3 ");
         InputFault fault = org.junit.jupiter.api.Assertions.assertThrows(InputFault.class,
                 () -> recording.chooseLine(null));
         assertEquals("2 lines move: rx (2 changes), key (1 changes)", fault.what());
