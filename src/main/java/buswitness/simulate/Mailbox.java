@@ -1,0 +1,42 @@
+package buswitness.simulate;
+
+import java.util.Arrays;
+
+/** One message of one node: makes its payload and holds at most one frame ready; a later one takes its place. */
+final class Mailbox {
+    final Sending sending;
+    final Station station;
+    private final PayloadMaker maker;
+    private long released;
+    private WireFrame lastFrame;
+    private final boolean watchesChanges;
+    private byte[] lastWatched;
+    long lastReleasePicos = Long.MIN_VALUE / 2;
+    Outgoing ready;
+
+    Mailbox(Sending sending, Station station, long seed) {
+        this.sending = sending;
+        this.station = station;
+        maker = new PayloadMaker(sending, seed, station.behaviour.name());
+        watchesChanges = sending.triggers().stream().anyMatch(Trigger.OnChange.class::isInstance);
+    }
+
+    /** Whether the values differ from those last sent; counters, checks and pages apart. */
+    boolean hasChanged(double atSeconds, boolean startingUp) {
+        byte[] watched = maker.at(atSeconds, startingUp, -1);
+        if (lastWatched == null) lastWatched = watched;
+        return !Arrays.equals(watched, lastWatched);
+    }
+
+    void release(long atPicos, boolean startingUp) {
+        byte[] data = maker.at(atPicos * 1e-12, startingUp, released++);
+        if (lastFrame == null || !Arrays.equals(lastFrame.data, data)) lastFrame = WireFrame.of(sending, data);
+        ready = new Outgoing(this, lastFrame, atPicos);
+        lastReleasePicos = atPicos;
+        if (watchesChanges) lastWatched = maker.at(atPicos * 1e-12, startingUp, -1);
+    }
+
+    void clear() {
+        ready = null;
+    }
+}

@@ -1,0 +1,65 @@
+package buswitness.simulate;
+
+import java.util.List;
+
+/**
+ * A node and all its habits.
+ *
+ * @param name               unique in the scenario
+ * @param sendsInOrder       its frames leave in the order they were released; else the highest priority first
+ * @param acknowledges       false for a node that only listens
+ * @param busOffReturnSeconds after going bus-off it waits so long before it counts the 128 pauses; 0 at once, positive
+ *                            infinity never
+ */
+public record NodeBehaviour(String name, Oscillator oscillator, SoftwareDelay delay, Drive drive, Power power,
+                            List<Sending> sends, boolean sendsInOrder, boolean acknowledges,
+                            double busOffReturnSeconds) {
+    public NodeBehaviour {
+        sends = List.copyOf(sends);
+    }
+
+    /** A true clock, no delay, a clean drive, sending nothing, returning from bus-off at once. */
+    public static NodeBehaviour named(String name) {
+        return new NodeBehaviour(name, Oscillator.TRUE, SoftwareDelay.NONE, Drive.CLEAN, Power.ALWAYS, List.of(), false,
+                true, 0);
+    }
+
+    public NodeBehaviour withOscillator(Oscillator other) {
+        return new NodeBehaviour(name, other, delay, drive, power, sends, sendsInOrder, acknowledges,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withDelay(SoftwareDelay other) {
+        return new NodeBehaviour(name, oscillator, other, drive, power, sends, sendsInOrder, acknowledges,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withDrive(Drive other) {
+        return new NodeBehaviour(name, oscillator, delay, other, power, sends, sendsInOrder, acknowledges,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withPower(Power other) {
+        return new NodeBehaviour(name, oscillator, delay, drive, other, sends, sendsInOrder, acknowledges,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withSends(List<Sending> other) {
+        return new NodeBehaviour(name, oscillator, delay, drive, power, other, sendsInOrder, acknowledges,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withOrder(boolean inOrder) {
+        return new NodeBehaviour(name, oscillator, delay, drive, power, sends, inOrder, acknowledges,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withAcknowledge(boolean does) {
+        return new NodeBehaviour(name, oscillator, delay, drive, power, sends, sendsInOrder, does,
+                busOffReturnSeconds);
+    }
+
+    public NodeBehaviour withBusOffReturn(double seconds) {
+        return new NodeBehaviour(name, oscillator, delay, drive, power, sends, sendsInOrder, acknowledges, seconds);
+    }
+}

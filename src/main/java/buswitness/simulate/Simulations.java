@@ -1,0 +1,51 @@
+package buswitness.simulate;
+
+import buswitness.capture.EdgeSink;
+import java.util.ArrayList;
+import java.util.List;
+
+/** Runs scenarios: the package's front door. */
+public final class Simulations {
+    private Simulations() {}
+
+    /**
+     * Makes the recording of a scenario.
+     *
+     * @param scenario what to simulate
+     * @param sink     gets the level changes; line 0 is the bus, the extra lines follow
+     * @param truth    gets what really happened; {@link TruthSink#NONE} where nobody asks
+     */
+    public static void run(Scenario scenario, EdgeSink sink, TruthSink truth) {
+        run(scenario, sink, truth, true);
+    }
+
+    /** @param shortCuts false takes every frame bit by bit: slow, and the same edges */
+    static void run(Scenario scenario, EdgeSink sink, TruthSink truth, boolean shortCuts) {
+        RecorderBehaviour recorder = scenario.recorder();
+        long seed = scenario.seed();
+        ClockPath clock = new ClockPath(recorder.oscillator(), Streams.of(seed, "recorder", "clock"));
+        double startLocal = clock.toLocal(recorder.startsAtSeconds());
+        double endSeconds = clock.toTrue(startLocal + scenario.durationSeconds());
+        long endPicos = Math.round(endSeconds * 1e12);
+
+        List<ExtraRunner> extras = new ArrayList<>();
+        for (ExtraLine line : scenario.extraLines()) {
+            Tap tap = new Tap(sink, extras.size() + 1, recorder, clock, 0, endPicos,
+                    Streams.of(seed, "line", line.name()), at -> { });
+            extras.add(new ExtraRunner(line, tap, Streams.of(seed, "value", line.name())));
+        }
+        // The other lines go ahead of each block of the bus, so that no line of the recording lags far behind.
+        Tap bus = new Tap(sink, 0, recorder, clock, recorder.idleLevel(), endPicos, Streams.of(seed, "line"),
+                at -> extras.forEach(extra -> extra.advance(at)));
+        Station[] stations = new Station[scenario.nodes().size()];
+        for (int i = 0; i < stations.length; i++) {
+            stations[i] = new Station(i, scenario.nodes().get(i), scenario.bitsPerSecond(), seed);
+        }
+        new BusEngine(scenario, stations, bus, truth, endPicos, shortCuts).run();
+        for (ExtraRunner extra : extras) extra.advance(endPicos);
+        bus.finish();
+        for (ExtraRunner extra : extras) extra.finish();
+        double tick = recorder.tickPicos();
+        sink.end(Math.round(Math.floor(scenario.durationSeconds() * 1e12 / tick) * tick));
+    }
+}

@@ -1,0 +1,114 @@
+package buswitness.simulate;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.SplittableRandom;
+
+/** One node at work: its clock, its controller and the frames that lie ready in it. */
+final class Station {
+    final int index;
+    final NodeBehaviour behaviour;
+    final ClockPath clock;
+    final Controller controller;
+    final List<Mailbox> mailboxes = new ArrayList<>();
+    final List<ReleaseTimer> timers = new ArrayList<>();
+    final long loopDelayPicos;
+    /** How much later than a bit's boundary it lets go of a dominant level. */
+    final long releaseLagPicos;
+    private final long delaySeed;
+    private final double nominalBitPicos;
+    private double startUpUntil = Double.NEGATIVE_INFINITY;
+
+    /** The frame it is sending or has tried to send. */
+    Outgoing current;
+    /** Start of its frame's first bit, and length of its bits, while it sends. */
+    long anchorPicos;
+    double bitPicos;
+    /** It went bus-off and has not come back. */
+    boolean returning;
+    /** What it drives at present. */
+    int driving = 1;
+
+    Station(int index, NodeBehaviour behaviour, double bitsPerSecond, long seed) {
+        this.index = index;
+        this.behaviour = behaviour;
+        clock = new ClockPath(behaviour.oscillator(), Streams.of(seed, behaviour.name(), "clock"));
+        controller = new Controller(behaviour.acknowledges());
+        loopDelayPicos = Math.round(behaviour.drive().loopDelayNanos() * 1000);
+        releaseLagPicos = Math.round(behaviour.drive().asymmetryNanos() * 500);
+        delaySeed = Streams.key(seed, behaviour.name(), "delay");
+        nominalBitPicos = 1e12 / bitsPerSecond;
+        int order = 0;
+        for (Sending sending : behaviour.sends()) {
+            Mailbox mailbox = new Mailbox(sending, this, seed);
+            mailboxes.add(mailbox);
+            for (Trigger trigger : sending.triggers()) {
+                timers.add(new ReleaseTimer(mailbox, order++, trigger, seed));
+            }
+        }
+    }
+
+    /** The software delay of the tick at a local instant: the same for everything released by that tick. */
+    double delayAt(double localSeconds) {
+        if (behaviour.delay().equals(SoftwareDelay.NONE)) return 0;
+        long tick = Math.round(localSeconds * 1e9);
+        return behaviour.delay().draw(new SplittableRandom(Streams.mix(delaySeed + tick * 0x9E3779B97F4A7C15L)));
+    }
+
+    double bitPicosAt(long atPicos) {
+        return nominalBitPicos * clock.secondLength(atPicos * 1e-12);
+    }
+
+    boolean startingUp(long atPicos) {
+        return atPicos * 1e-12 < startUpUntil;
+    }
+
+    void boot(double atSeconds) {
+        startUpUntil = atSeconds + behaviour.power().bootSeconds() + behaviour.power().startUpSeconds();
+    }
+
+    boolean hasReady() {
+        for (Mailbox mailbox : mailboxes) if (mailbox.ready != null) return true;
+        return false;
+    }
+
+    /** Release of the frame that has waited longest, or {@link ReleaseTimer#NEVER}. */
+    long earliestReady() {
+        long earliest = ReleaseTimer.NEVER;
+        for (int i = 0; i < mailboxes.size(); i++) {
+            Outgoing ready = mailboxes.get(i).ready;
+            if (ready != null && ready.releasePicos < earliest) earliest = ready.releasePicos;
+        }
+        return earliest;
+    }
+
+    /** The frame it would start at an instant; null where none is ready by then. */
+    Outgoing choose(long byPicos) {
+        Outgoing best = null;
+        for (int i = 0; i < mailboxes.size(); i++) {
+            Outgoing ready = mailboxes.get(i).ready;
+            if (ready == null || ready.releasePicos > byPicos) continue;
+            if (best == null || (behaviour.sendsInOrder() ? ready.releasePicos < best.releasePicos
+                    : ready.frame.priority < best.frame.priority)) {
+                best = ready;
+            }
+        }
+        return best;
+    }
+
+    /** The present frame has been sent: it leaves its mailbox unless a later one has taken its place. */
+    void sent() {
+        if (current.mailbox.ready == current) current.mailbox.ready = null;
+        current = null;
+    }
+
+    void clearReady() {
+        for (Mailbox mailbox : mailboxes) mailbox.clear();
+        current = null;
+    }
+
+    /** Start of its bit {@code n} while it sends. */
+    long bitStart(int n) {
+        return anchorPicos + Math.round(n * bitPicos);
+    }
+}
