@@ -16,6 +16,8 @@ final class CommandLines {
 
     static CommandLine of(Terminal terminal) {
         CommandLine line = new CommandLine(new RootCommand(terminal))
+                .addSubcommand(new ProveCommand(terminal))
+                .addSubcommand(new DecodeCommand(terminal))
                 .addSubcommand(new CompletionCommand(terminal));
         line.setOut(new PrintWriter(terminal.out(), true));
         line.setErr(new PrintWriter(terminal.err(), true));

@@ -1,0 +1,80 @@
+package buswitness;
+
+import buswitness.capture.FrameTableInfo;
+import buswitness.capture.Recording;
+import buswitness.capture.RecordingInfo;
+import buswitness.capture.Recordings;
+import buswitness.clashes.ClashFindings;
+import buswitness.clashes.Clashes;
+import buswitness.frames.Decoded;
+import buswitness.frames.FrameReader;
+import buswitness.instruments.InstrumentFindings;
+import buswitness.problem.InputFault;
+import buswitness.problem.Place;
+import buswitness.problem.Progress;
+import buswitness.schema.Layout;
+import buswitness.schema.Layouts;
+import buswitness.senders.SenderFindings;
+import buswitness.senders.Senders;
+import java.nio.file.Path;
+import java.util.List;
+
+/** The front door: wires the stages, from a file to findings. Memory grows with frames, never with level changes. */
+public final class Analysis {
+    private Analysis() {}
+
+    /** Does a clash show in this recording? {@link #read} and then {@link #judge}. */
+    public static Findings prove(AnalysisOptions options, Progress progress) {
+        return judge(read(options, progress), progress);
+    }
+
+    /**
+     * Reads a recording and decodes its frames.
+     *
+     * @throws InputFault where the recording or the layout cannot be used
+     */
+    public static AnalysisReading read(AnalysisOptions options, Progress progress) {
+        Recording recording = Recordings.open(options.recording(), options.read());
+        Path layoutFile = options.layout();
+        boolean found = layoutFile == null && options.findLayout();
+        if (found) layoutFile = LayoutSearch.beside(options.recording(), recording.info());
+        Layout layout = layoutFile == null ? null : Layouts.load(layoutFile);
+        found &= layout != null;
+        return readWire(recording, options, layout, found, progress);
+    }
+
+    private static AnalysisReading readWire(Recording recording, AnalysisOptions options, Layout layout, boolean found,
+                                            Progress progress) {
+        int line = recording.chooseLine(options.line());
+        double rate = options.bitsPerSecond();
+        if (Double.isNaN(rate) && layout != null) rate = layout.bitsPerSecond();
+        String coding = layout == null ? null : layout.coding();
+        FrameReader reader = new FrameReader(
+                new FrameReader.Options(coding, rate, recording.info().tickPicos()), line, recording.notices());
+        RecordingInfo info = recording.read(reader, progress);
+        Decoded decoded = reader.finish();
+        String name = line < info.lines().size() ? info.lines().get(line) : "";
+        if (decoded.bus().edges() == 0) throw still(info, name);
+        return new AnalysisReading(info, name, layout, found, decoded, recording.notices().kept(),
+                recording.notices().seen());
+    }
+
+    private static InputFault still(RecordingInfo info, String line) {
+        String what = line.isEmpty() ? "the line never changes its level" : "line '" + line + "' never changes its level";
+        return new InputFault(Place.file(info.source()), what, "check that the probe touches a bus that is awake");
+    }
+
+    /** The stages after decoding. */
+    public static Findings judge(AnalysisReading reading, Progress progress) {
+        Decoded decoded = reading.decoded();
+        progress.at("separating senders", 0, -1);
+        SenderFindings senders =
+                Senders.find(decoded.frames(), decoded.bus(), decoded.gaps(), reading.layout());
+        progress.at("weighing the evidence", 0, -1);
+        ClashFindings clashes =
+                Clashes.judge(decoded.frames(), decoded.bus(), decoded.gaps(), senders, reading.layout());
+        InstrumentFindings instruments = new InstrumentFindings(List.of());
+        return new Findings(reading.recording(), reading.line(), reading.layout(), decoded.bus(), decoded.frames(),
+                decoded.gaps(), senders, clashes, instruments, reading.notices(), reading.noticesSeen());
+    }
+}

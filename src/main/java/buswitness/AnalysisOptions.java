@@ -1,0 +1,27 @@
+package buswitness;
+
+import buswitness.capture.ReadOptions;
+import java.nio.file.Path;
+
+/**
+ * What the user asks for.
+ *
+ * @param recording     the recording
+ * @param layout        layout to use, or null
+ * @param findLayout    without {@code layout}: use one that lies beside the recording, see {@link LayoutSearch}
+ * @param line          line to analyse, or null to choose the only one that moves
+ * @param bitsPerSecond given bit rate, or NaN to take the layout's or find it on the wire
+ * @param read          what the recording does not say itself
+ */
+public record AnalysisOptions(Path recording, Path layout, boolean findLayout, String line, double bitsPerSecond,
+                              ReadOptions read) {
+    /** A recording alone, everything found from the wire. */
+    public static AnalysisOptions of(Path recording) {
+        return new AnalysisOptions(recording, null, false, null, Double.NaN, ReadOptions.NONE);
+    }
+
+    /** The same with a layout. */
+    public AnalysisOptions withLayout(Path file) {
+        return new AnalysisOptions(recording, file, false, line, bitsPerSecond, read);
+    }
+}

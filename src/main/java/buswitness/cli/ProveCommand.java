@@ -1,0 +1,81 @@
+package buswitness.cli;
+
+import buswitness.Analysis;
+import buswitness.AnalysisReading;
+import buswitness.Findings;
+import buswitness.problem.Progress;
+import buswitness.report.Reports;
+import buswitness.report.ScreenStyle;
+import java.io.PrintStream;
+import java.nio.file.Path;
+import java.util.concurrent.Callable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+
+/** Do two senders clash, on which messages, which gauges and lamps suffer? */
+@Command(name = "prove", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
+        header = "Say whether two nodes send the same messages, and what the driver sees of it.",
+        description = {"",
+            "Reads a recording of the wire and prints the verdict, the evidence, the gauges and lamps that suffer, "
+                + "and what to do. FILE may be - for standard output, once; the screen text then goes to standard error.",
+            ""},
+        footer = {"",
+            "Exit status: 0 no clash, 1 a clash, 2 could not do it, 3 could not decide.",
+            "",
+            "Examples:",
+            "  ./buswitness prove captures/two-translators.bwl.gz",
+            "  ./buswitness prove drive.vcd --layout van.yaml",
+            "  ./buswitness prove drive.vcd --json - > drive.json",
+            "  ./buswitness prove frames.csv --columns frames.columns.yaml"})
+final class ProveCommand implements Callable<Integer> {
+    private final Terminal terminal;
+
+    @Mixin
+    private RecordingOptions recording;
+
+    @Option(names = "--json", paramLabel = "FILE", description = "Write the findings for other programs.")
+    private String json;
+
+    @Option(names = "--frames", paramLabel = "FILE", description = "Write every frame with its sender (CSV).")
+    private String frames;
+
+    ProveCommand(Terminal terminal) {
+        this.terminal = terminal;
+    }
+
+    @Override
+    public Integer call() {
+        try (OutputFiles files = new OutputFiles(terminal.out())) {
+            recording.protectIn(files);
+            files.claim("--json", json);
+            files.claim("--frames", frames);
+
+            Progress progress = TerminalProgress.on(terminal);
+            AnalysisReading reading;
+            Findings findings;
+            try {
+                reading = Analysis.read(recording.toAnalysis(), progress);
+                files.protect(reading.layout() == null ? null : Path.of(reading.layout().source()));
+                findings = Analysis.judge(reading, progress);
+            } finally {
+                TerminalProgress.end(progress);
+            }
+
+            files.write(json, out -> Reports.writeJson(findings, out));
+            files.write(frames, out -> Reports.writeFramesCsv(findings, out));
+            files.commit();
+            show(reading, findings, files);
+            return ExitStatus.of(findings.clashes().clash());
+        }
+    }
+
+    private void show(AnalysisReading reading, Findings findings, OutputFiles files) {
+        boolean toOut = !files.usesStandardOutput();
+        PrintStream screen = toOut ? terminal.out() : terminal.err();
+        Reports.writeScreen(findings, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
+        Hints.layout(screen, reading);
+        Hints.written(screen, json, frames);
+        screen.flush();
+    }
+}
