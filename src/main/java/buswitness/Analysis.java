@@ -60,8 +60,9 @@ public final class Analysis {
     }
 
     private static InputFault still(RecordingInfo info, String line) {
-        String what = line.isEmpty() ? "the line never changes its level" : "line '" + line + "' never changes its level";
-        return new InputFault(Place.file(info.source()), what, "check that the probe touches a bus that is awake");
+        String which = line.isEmpty() ? "the line" : "line '" + line + "'";
+        return new InputFault(Place.file(info.source()), which + " never changes its level",
+                "check that the probe touches a bus that is awake");
     }
 
     /** The stages after decoding. */

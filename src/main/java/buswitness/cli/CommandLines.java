@@ -39,6 +39,9 @@ final class CommandLines {
         String hint = "see '" + name + " --help'";
         if (fault instanceof UnmatchedArgumentException unmatched) {
             List<String> near = unmatched.getSuggestions();
+            String first = unmatched.getUnmatched().get(0);
+            boolean noCommand = fault.getCommandLine().getParent() == null && !first.startsWith("-");
+            if (noCommand) what = "there is no command '" + first + "'";
             if (!near.isEmpty()) hint = "did you mean " + near.get(0) + "? " + hint;
         }
         return new InputFault(Place.file(name), what, hint).getMessage();

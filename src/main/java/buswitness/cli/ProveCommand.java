@@ -18,7 +18,8 @@ import picocli.CommandLine.Option;
         header = "Say whether two nodes send the same messages, and what the driver sees of it.",
         description = {"",
             "Reads a recording of the wire and prints the verdict, the evidence, the gauges and lamps that suffer, "
-                + "and what to do. FILE may be - for standard output, once; the screen text then goes to standard error.",
+                + "and what to do. FILE may be - for standard output, once; the screen text then goes to standard "
+                + "error.",
             ""},
         footer = {"",
             "Exit status: 0 no clash, 1 a clash, 2 could not do it, 3 could not decide.",

@@ -16,8 +16,8 @@ final class RecordingOptions {
             + "of time and level, or with --columns a table of frames; plain or gzip. Recognised by its content.")
     private Path recording;
 
-    @Option(names = "--layout", paramLabel = "FILE", description = "Names, documented senders, gauges and lamps (YAML). "
-            + "Without it, RECORDING's own NAME.layout.yaml beside it is used, or the one its header names.")
+    @Option(names = "--layout", paramLabel = "FILE", description = "Names, documented senders, gauges and lamps "
+            + "(YAML). Without it, RECORDING's own NAME.layout.yaml beside it is used, or the one its header names.")
     private Path layout;
 
     @Option(names = "--no-layout", description = "Use no layout, even if one lies beside the recording.")
@@ -31,12 +31,12 @@ final class RecordingOptions {
             + "'125 kbit/s' or 125k, instead of finding it.")
     private Double bitsPerSecond;
 
-    @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's time column where its header does "
-            + "not say: s, ms, us, ns or ps.")
+    @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's time column where its header "
+            + "does not say: s, ms, us, ns or ps.")
     private String timeUnit;
 
-    @Option(names = "--columns", paramLabel = "FILE", description = "RECORDING is a table of frames; this YAML says which "
-            + "column holds what.")
+    @Option(names = "--columns", paramLabel = "FILE", description = "RECORDING is a table of frames; this YAML says "
+            + "which column holds what.")
     private Path columns;
 
     AnalysisOptions toAnalysis() {

@@ -52,12 +52,12 @@ class UsageTest {
     @ParameterizedTest
     @CsvSource(delimiter = '|', quoteCharacter = '"', value = {
         "--versoin | buswitness: Unknown option: '--versoin'; did you mean --version? see 'buswitness --help'",
-        "prvoe | buswitness: Unmatched argument at index 0: 'prvoe'; did you mean prove? see 'buswitness --help'",
+        "prvoe | buswitness: there is no command 'prvoe'; did you mean prove? see 'buswitness --help'",
         "prove | buswitness prove: Missing required parameter: 'RECORDING'; see 'buswitness prove --help'",
         "prove a --jsn b | buswitness prove: Unknown options: '--jsn', 'b'; did you mean --json? see 'buswitness prove --help'",
         "prove a --rate fast | buswitness prove: Invalid value for option '--rate': 'fast' is no bit rate such as '125 kbit/s'; see 'buswitness prove --help'",
         "prove a --rate 5 | buswitness prove: Invalid value for option '--rate': '5' is outside 1 kbit/s to 10 Mbit/s; see 'buswitness prove --help'",
-        "prove a --json b --json c | buswitness prove: option '--json' should be specified only once; see 'buswitness prove --help'",
+        "prove a --json b --json c | buswitness prove: option '--json' (FILE) should be specified only once; see 'buswitness prove --help'",
         "prove a --json - --frames - | buswitness: --frames: standard output can take one file only; name a file",
         "prove nowhere.vcd | buswitness: nowhere.vcd: there is no such file; check its name and folder",
     })
