@@ -1,0 +1,173 @@
+package buswitness.instruments;
+
+import buswitness.clashes.ClashFindings;
+import buswitness.clashes.Collision;
+import buswitness.clashes.MessageFinding;
+import buswitness.clashes.Verdict;
+import buswitness.frames.FrameFault;
+import buswitness.frames.FrameLog;
+import buswitness.schema.Message;
+import buswitness.stats.Robust;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+
+/** Stretches in which an expected message stayed away although the recorder watched, and why it did. */
+final class Silences {
+    /** A late frame or two is ordinary; a longer pause is a silence. */
+    private static final double LEAST_PERIODS = 2.5;
+    /** Off the old grid by more than this share of the period: the timer began anew. */
+    private static final double NEW_PHASE_SHARE = 0.05;
+    /** Damage this close to a silence belongs to it. */
+    private static final double AROUND_SECONDS = 0.05;
+
+    /**
+     * @param untilSeconds next arrival, or the end of what was watched
+     * @param resumed      whether the message came back within the recording
+     * @param damagedOwn   damaged frames of this message within
+     * @param cause        why; {@code MISSING_FRAMES} where nothing but the silence is seen
+     */
+    record Silence(double fromSeconds, double untilSeconds, boolean resumed, int damagedOwn, Cause cause) {
+        double seconds() {
+            return untilSeconds - fromSeconds;
+        }
+    }
+
+    /** The message's period, NaN where it has none. */
+    final double periodSeconds;
+    final List<Silence> list = new ArrayList<>();
+
+    Silences(SignalSeries series, Message message, FrameLog log, ClashFindings clashes, double endSeconds,
+             double[] gapStarts) {
+        periodSeconds = period(series, message);
+        double least = LEAST_PERIODS * periodSeconds;
+        if (Double.isNaN(least)) return;
+        for (int i = 0; i < series.arrivals; i++) {
+            double from = series.arrivalAt[i];
+            boolean last = i + 1 == series.arrivals;
+            double until = last ? endSeconds : series.arrivalAt[i + 1];
+            boolean resumed = !last;
+            for (double gap : gapStarts) {
+                if (gap >= from && gap < until) {
+                    until = gap;
+                    resumed = false;
+                }
+            }
+            if (until - from > least && !busAsleep(log, series.key, from, until)) {
+                list.add(silence(from, until, resumed, series, log, clashes));
+            }
+        }
+    }
+
+    private Silence silence(double from, double until, boolean resumed, SignalSeries series, FrameLog log,
+                            ClashFindings clashes) {
+        int own = series.damagedBetween(from, until);
+        MessageFinding finding = clashes.message(series.key);
+        Verdict verdict = finding == null ? Verdict.UNDECIDED : finding.verdict();
+        Cause cause;
+        if (own > 0 && verdict == Verdict.TWO_SENDERS && collided(clashes, series.key, from, until)) {
+            cause = Cause.DAMAGED_BY_TWO_SENDERS;
+        } else if (othersDamaged(log, series.key, from, until) >= 2) {
+            cause = Cause.DISTURBANCE;
+        } else if (own > 0) {
+            cause = Cause.UNDECIDED;
+        } else if (verdict != Verdict.TWO_SENDERS && resumed && restarted(from, until, finding, series, log, clashes)) {
+            cause = Cause.RESTARTS;
+        } else {
+            cause = Cause.MISSING_FRAMES;
+        }
+        return new Silence(from, until, resumed, own, cause);
+    }
+
+    private static boolean collided(ClashFindings clashes, long key, double from, double until) {
+        for (Collision c : clashes.collisions()) {
+            if (c.key() == key && c.untilSeconds() >= from && c.atSeconds() <= until) return true;
+        }
+        return false;
+    }
+
+    /** How many other messages (unreadable ones count as one) had damaged frames at that time. */
+    private static int othersDamaged(FrameLog log, long key, double from, double until) {
+        Set<Long> others = new HashSet<>();
+        for (int i = firstAt(log, from - AROUND_SECONDS); i < log.size(); i++) {
+            if (log.startSeconds(i) > until + AROUND_SECONDS) break;
+            FrameFault fault = log.fault(i);
+            if (fault == FrameFault.NONE || fault == FrameFault.CUT || fault == FrameFault.OVERLOAD) continue;
+            if (log.key(i) != key) others.add(log.key(i));
+        }
+        return others.size();
+    }
+
+    /** The node was away as a whole and its timers began anew; with one message only, the new phase must tell. */
+    private boolean restarted(double from, double until, MessageFinding finding, SignalSeries series, FrameLog log,
+                              ClashFindings clashes) {
+        double periods = (until - from) / periodSeconds;
+        boolean newPhase = Math.abs(periods - Math.rint(periods)) > NEW_PHASE_SHARE;
+        if (finding == null || finding.senders().isEmpty()) return false;
+        List<Long> keys = clashes.senders().get(finding.senders().get(0)).keys();
+        boolean others = keys.size() > 1;
+        if (!others) return newPhase;
+        for (int i = firstAt(log, from + periodSeconds / 2); i < log.size(); i++) {
+            if (log.startSeconds(i) > until - periodSeconds / 2) break;
+            if (log.key(i) != series.key && log.isWhole(i) && keys.contains(log.key(i))) return false;
+        }
+        return newPhase;
+    }
+
+    /** Nobody sends anything although others do at other times: the bus rests, which is nobody's fault. */
+    private static boolean busAsleep(FrameLog log, long key, double from, double until) {
+        for (int i = firstAt(log, from); i < log.size() && log.startSeconds(i) <= until; i++) {
+            if (log.startSeconds(i) > from && log.startSeconds(i) < until) return false;
+        }
+        return log.size() > 0 && hasOthers(log, key);
+    }
+
+    private static boolean hasOthers(FrameLog log, long key) {
+        for (int i = 0; i < log.size(); i++) if (log.key(i) != key) return true;
+        return false;
+    }
+
+    /** First frame that starts at or after {@code seconds}. */
+    private static int firstAt(FrameLog log, double seconds) {
+        int low = 0;
+        int high = log.size();
+        while (low < high) {
+            int middle = low + high >>> 1;
+            if (log.startSeconds(middle) < seconds) low = middle + 1;
+            else high = middle;
+        }
+        return low;
+    }
+
+    /** Documented, or the usual spacing where that is regular enough to be called a period. */
+    private static double period(SignalSeries series, Message message) {
+        if (!Double.isNaN(message.everySeconds())) return message.everySeconds();
+        if (message.onEvent() || series.arrivals < 5) return Double.NaN;
+        double[] spacings = new double[series.arrivals - 1];
+        for (int i = 1; i < series.arrivals; i++) spacings[i - 1] = series.arrivalAt[i] - series.arrivalAt[i - 1];
+        double[] sorted = Arrays.copyOf(spacings, spacings.length);
+        double middle = Robust.median(sorted);
+        // Between two interleaved combs spacings vary up to one period; events vary without bound.
+        double high = Robust.quantile(sorted, 0.9);
+        return high <= LEAST_PERIODS * middle ? high : Double.NaN;
+    }
+
+    /** Whether {@code seconds} lies within {@code window} after a silence of this cause. */
+    boolean follows(Cause cause, double seconds, double window) {
+        for (Silence s : list) {
+            if (s.cause() == cause && seconds >= s.untilSeconds() && seconds <= s.untilSeconds() + window) return true;
+        }
+        return false;
+    }
+
+    /** The cause of the longest time of silence in these, {@code NONE} for an empty list. */
+    static Cause mainCause(List<Silence> silences) {
+        double[] seconds = new double[Cause.values().length];
+        for (Silence s : silences) seconds[s.cause().ordinal()] += s.seconds();
+        Cause best = Cause.NONE;
+        for (Cause c : Cause.values()) if (seconds[c.ordinal()] > seconds[best.ordinal()]) best = c;
+        return best;
+    }
+}
