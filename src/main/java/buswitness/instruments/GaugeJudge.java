@@ -148,13 +148,13 @@ final class GaugeJudge {
         Trace trace = facts.played().trace();
         int count = 0;
         for (int i = 0; i < trace.told().length; i++) {
-            if (Float.isNaN(trace.told()[i])
+            if (Float.isNaN(trace.told()[i]) && !facts.silences().asleepAt(trace.atSeconds()[i])
                     && Math.abs(trace.shown()[i] - gauge.timeoutShare()) >= Jumps.VISIBLE_SHARE) count++;
         }
         return count;
     }
 
-    /** A sentence where two senders leave the needle steady but at nobody's value, or at the wrong node's; else null. */
+    /** A sentence where two senders leave the needle steady at nobody's value, or at the wrong node's; else null. */
     private String steadilyWrong() {
         if (facts.verdict() != Verdict.TWO_SENDERS) return null;
         Map<Integer, double[]> sums = new TreeMap<>();
@@ -183,8 +183,8 @@ final class GaugeJudge {
                     .append(Words.percent(share)).append(')');
         }
         if (!matchesNone) return null;
-        return "The " + gauge.name() + " stands at " + Words.percent(shown) + " of its travel, which is nobody's value: "
-                + told + ", too fast in turn for the needle to follow.";
+        return "The " + gauge.name() + " stands at " + Words.percent(shown) + " of its travel, which is nobody's value"
+                + ": " + told + ", too fast in turn for the needle to follow.";
     }
 
     private String calm() {
@@ -198,7 +198,7 @@ final class GaugeJudge {
                 : "was told " + Words.number(low) + " to " + Words.value(high, unit);
         int turns = facts.jumps().reversals;
         return "The " + gauge.name() + " " + range + (turns == 0 ? ", with no sudden turn"
-                : ", with " + turns + " sudden turn" + (turns == 1 ? "" : "s") + " too few or too small to see flapping")
+                : ", with " + turns + " sudden turn" + (turns == 1 ? "" : "s") + " too few or small to see flapping")
                 + (facts.jumps().rateKnown() ? "." : " (no rate documented, judged by its own usual steps).");
     }
 }

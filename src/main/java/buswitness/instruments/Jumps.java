@@ -14,9 +14,9 @@ import java.util.Map;
  * <p>Needle: a step is a jump where it exceeds rate x elapsed time + allowance and moves the needle's target by
  * {@value #VISIBLE_SHARE} of its travel or more. The allowance covers quantisation and noise: {@value #LEAST_COUNTS}
  * counts, or {@value #NOISE_FACTOR} times the 90 % quantile of how far a sample lies from the nearest of the
- * {@value #LOOK_BACK} before it from the same sender (two levels in turn leave this small, noise does not). Where no rate
- * is documented a jump must besides stand alone: its neighbours must not move on in the same direction, as a fast but
- * steady movement does. A reversal is a jump against the direction of the jump before it.
+ * {@value #LOOK_BACK} before it from the same sender (two levels in turn leave this small, noise does not). Where no
+ * rate is documented a jump must besides stand alone: its neighbours must not move on in the same direction, as a fast
+ * but steady movement does. A reversal is a jump against the direction of the jump before it.
  *
  * <p>Lamp: every change between lit and dark is a jump and a reversal.
  */
@@ -77,7 +77,7 @@ final class Jumps {
     static Jumps of(Gauge gauge, SignalSeries series) {
         Signal signal = gauge.signal();
         double rate = Double.isNaN(signal.changesAtMostPerSecond()) ? 0 : signal.changesAtMostPerSecond();
-        double allowance = Math.max(LEAST_COUNTS * Math.abs(signal.factor()), NOISE_FACTOR * noise(series, rate));
+        double allowance = Math.max(LEAST_COUNTS * Math.abs(signal.factor()), NOISE_FACTOR * noise(series));
         if (rate > 0) {
             double scale = gauge.values()[gauge.values().length - 1] - gauge.values()[0];
             allowance = Math.min(allowance,
@@ -114,8 +114,8 @@ final class Jumps {
         return along <= ALONE_SHARE * Math.abs(step);
     }
 
-    /** The 90 % quantile of the distance to the nearest earlier sample of the same sender, movement at rate left out. */
-    private static double noise(SignalSeries series, double rate) {
+    /** The 90 % quantile of the distance to the nearest of the earlier samples of the same sender. */
+    private static double noise(SignalSeries series) {
         Map<Integer, int[]> recent = new HashMap<>();
         double[] nearest = new double[series.samples];
         int count = 0;
@@ -124,8 +124,7 @@ final class Jumps {
             double least = Double.POSITIVE_INFINITY;
             for (int i = 0; i < LOOK_BACK; i++) {
                 if (ring[i] < 0) continue;
-                double moved = rate * (series.at[k] - series.at[ring[i]]);
-                least = Math.min(least, Math.max(0, Math.abs(series.value[k] - series.value[ring[i]]) - moved));
+                least = Math.min(least, Math.abs(series.value[k] - series.value[ring[i]]));
             }
             if (least < Double.POSITIVE_INFINITY) nearest[count++] = least;
             System.arraycopy(ring, 0, ring, 1, LOOK_BACK - 1);

@@ -112,14 +112,15 @@ final class LampJudge {
         int count = 0;
         for (int i = 1; i < trace.told().length; i++) {
             if (Float.isNaN(trace.told()[i]) && !Float.isNaN(trace.shown()[i])
-                    && trace.shown()[i] != trace.shown()[i - 1]) count++;
+                    && trace.shown()[i] != trace.shown()[i - 1]
+                    && !facts.silences().asleepAt(trace.atSeconds()[i])) count++;
         }
         return count;
     }
 
     private String blinks(Dwells.Blinking blinking) {
-        return "The " + lamp.name() + " blinks steadily, " + Words.number(blinking.perMinute()) + " times a minute and lit "
-                + Words.percent(blinking.duty()) + " of each time, as a lamp does that is meant to blink.";
+        return "The " + lamp.name() + " blinks steadily, " + Words.number(blinking.perMinute())
+                + " times a minute and lit " + Words.percent(blinking.duty()) + " of each time, as a lamp does that is meant to blink.";
     }
 
     private String calm() {

@@ -24,7 +24,8 @@ final class Replay {
 
     private Replay(Instrument instrument, int expected) {
         this.instrument = instrument;
-        needle = instrument instanceof Gauge g ? new NeedleMotion(g.settlesSeconds(), g.travelsAtMostPerSecond()) : null;
+        needle = instrument instanceof Gauge g
+                ? new NeedleMotion(g.settlesSeconds(), g.travelsAtMostPerSecond()) : null;
         at = new double[expected];
         told = new float[expected];
         shown = new float[expected];

@@ -8,9 +8,9 @@ import org.hipparchus.distribution.discrete.BinomialDistribution;
  * How many reversals come with a change of sender, against what chance gives.
  *
  * <p>Chance: were the senders' names shuffled over the frames (a permutation test), two neighbours would differ with
- * probability p = 1 - sum n_i (n_i - 1) / (N (N - 1)), n_i frames of sender i among N. For two senders and all pairs this
- * is the mean number of runs of A. Wald and J. Wolfowitz, Annals of Mathematical Statistics 11 (1940) 147-162, less one,
- * over N - 1. Its standard error over R reversals is taken as binomial, sqrt(p (1 - p) / R), which is no smaller than
+ * probability p = 1 - sum n_i (n_i - 1) / (N (N - 1)), n_i frames of sender i among N. For two senders and all pairs
+ * this is the mean number of runs of A. Wald and J. Wolfowitz, Annals of Mathematical Statistics 11 (1940) 147-162,
+ * less one, over N - 1. Its standard error over R reversals is taken as binomial, sqrt(p (1 - p) / R), which is no smaller than
  * theirs for two senders. The tail probability is the exact binomial one.
  *
  * <p>Coincidence alone would also arise where two strictly alternating senders share one bad reading. Therefore
@@ -22,7 +22,7 @@ import org.hipparchus.distribution.discrete.BinomialDistribution;
  * @param chance    what shuffled names give; NaN where no sender is known
  * @param error     one standard error of {@code chance}
  * @param tail      probability that chance gives as many or more
- * @param returning share, of reversals with a change whose sender was seen before, that fit that sender's own last value
+ * @param returning share, of reversals with a change whose sender was seen before, that fit that sender's last value
  * @param ownJumps  share of the steps from frame to frame of one and the same sender that are jumps themselves
  */
 record SenderChange(int known, double share, double chance, double error, double tail, double returning,

@@ -9,7 +9,6 @@ import buswitness.frames.FrameLog;
 import buswitness.schema.Message;
 import buswitness.stats.Robust;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
@@ -20,6 +19,9 @@ final class Silences {
     private static final double LEAST_PERIODS = 2.5;
     /** Off the old grid by more than this share of the period: the timer began anew. */
     private static final double NEW_PHASE_SHARE = 0.05;
+    private static final double SLEEP_SECONDS = 1;
+    /** A documented period that the recording contradicts by more than this is not used. */
+    private static final double MOST_SLOWER = 1.5;
     /** Damage this close to a silence belongs to it. */
     private static final double AROUND_SECONDS = 0.05;
 
@@ -38,12 +40,14 @@ final class Silences {
     /** The message's period, NaN where it has none. */
     final double periodSeconds;
     final List<Silence> list = new ArrayList<>();
+    private final List<double[]> sleeps = new ArrayList<>();
 
     Silences(SignalSeries series, Message message, FrameLog log, ClashFindings clashes, double endSeconds,
              double[] gapStarts) {
         periodSeconds = period(series, message);
         double least = LEAST_PERIODS * periodSeconds;
         if (Double.isNaN(least)) return;
+        double usual = Double.NaN;
         for (int i = 0; i < series.arrivals; i++) {
             double from = series.arrivalAt[i];
             boolean last = i + 1 == series.arrivals;
@@ -55,9 +59,10 @@ final class Silences {
                     resumed = false;
                 }
             }
-            if (until - from > least && !busAsleep(log, series.key, from, until)) {
-                list.add(silence(from, until, resumed, series, log, clashes));
-            }
+            if (!(until - from > least)) continue;
+            if (Double.isNaN(usual)) usual = usualSpacing(log, series.key);
+            if (busAsleep(log, from, until, usual)) sleeps.add(new double[] {from, until});
+            else list.add(silence(from, until, resumed, series, log, clashes));
         }
     }
 
@@ -116,16 +121,35 @@ final class Silences {
         return newPhase;
     }
 
-    /** Nobody sends anything although others do at other times: the bus rests, which is nobody's fault. */
-    private static boolean busAsleep(FrameLog log, long key, double from, double until) {
-        for (int i = firstAt(log, from); i < log.size() && log.startSeconds(i) <= until; i++) {
-            if (log.startSeconds(i) > from && log.startSeconds(i) < until) return false;
+    /**
+     * Where nobody sends anything for much longer than is usual on this bus, for most of the silence: the bus rests,
+     * which is nobody's fault. A message that is alone on its bus cannot be told from that.
+     */
+    private static boolean busAsleep(FrameLog log, double from, double until, double usualSeconds) {
+        double free = 0;
+        double before = from;
+        for (int i = firstAt(log, from); i < log.size() && log.startSeconds(i) < until; i++) {
+            free = Math.max(free, log.startSeconds(i) - before);
+            before = log.startSeconds(i);
         }
-        return log.size() > 0 && hasOthers(log, key);
+        free = Math.max(free, until - before);
+        return free >= Math.max(SLEEP_SECONDS, 10 * usualSeconds) && free >= (until - from) / 2;
     }
 
-    private static boolean hasOthers(FrameLog log, long key) {
-        for (int i = 0; i < log.size(); i++) if (log.key(i) != key) return true;
+    /** Nearly the longest spacing of frames on the whole bus; infinite where there is only this message. */
+    private static double usualSpacing(FrameLog log, long key) {
+        double[] spacings = new double[Math.max(0, log.size() - 1)];
+        boolean others = false;
+        for (int i = 0; i < log.size(); i++) {
+            others |= log.key(i) != key;
+            if (i > 0) spacings[i - 1] = log.startSeconds(i) - log.startSeconds(i - 1);
+        }
+        return others && spacings.length > 0 ? Robust.quantile(spacings, 0.99) : Double.POSITIVE_INFINITY;
+    }
+
+    /** Whether the bus rests at this time. */
+    boolean asleepAt(double seconds) {
+        for (double[] sleep : sleeps) if (seconds >= sleep[0] && seconds <= sleep[1]) return true;
         return false;
     }
 
@@ -143,14 +167,15 @@ final class Silences {
 
     /** Documented, or the usual spacing where that is regular enough to be called a period. */
     private static double period(SignalSeries series, Message message) {
-        if (!Double.isNaN(message.everySeconds())) return message.everySeconds();
-        if (message.onEvent() || series.arrivals < 5) return Double.NaN;
+        double documented = message.everySeconds();
+        if (series.arrivals < 5) return documented;
         double[] spacings = new double[series.arrivals - 1];
         for (int i = 1; i < series.arrivals; i++) spacings[i - 1] = series.arrivalAt[i] - series.arrivalAt[i - 1];
-        double[] sorted = Arrays.copyOf(spacings, spacings.length);
-        double middle = Robust.median(sorted);
+        double middle = Robust.median(spacings);
+        if (middle <= MOST_SLOWER * documented) return documented;
+        if (Double.isNaN(documented) && message.onEvent()) return Double.NaN;
         // Between two interleaved combs spacings vary up to one period; events vary without bound.
-        double high = Robust.quantile(sorted, 0.9);
+        double high = Robust.quantile(spacings, 0.9);
         return high <= LEAST_PERIODS * middle ? high : Double.NaN;
     }
 

@@ -20,7 +20,8 @@ final class Words {
 
     static String number(double value) {
         double size = Math.abs(value);
-        String text = String.format(Locale.ROOT, size >= 100 ? "%.0f" : size >= 1 || size == 0 ? "%.1f" : "%.2g", value);
+        String format = size >= 100 ? "%.0f" : size >= 1 || size == 0 ? "%.1f" : "%.2g";
+        String text = String.format(Locale.ROOT, format, value);
         return text.contains(".") && !text.contains("e") ? text.replaceAll("0+$", "").replaceAll("\\.$", "") : text;
     }
 

@@ -64,8 +64,8 @@ final class InstrumentReader {
         double[] shares = scale.stream().mapToDouble(p -> p[1]).toArray();
         double[] span = shown.signal().span();
         if (values[values.length - 1] < span[0] || values[0] > span[1]) {
-            throw body.fault(body.has("points") ? "points" : "from", "the scale never meets the signal, which runs from "
-                    + spanText(shown.signal()), "correct the scale, or the signal's factor and offset");
+            throw body.fault(body.has("points") ? "points" : "from", "the scale never meets the signal, which runs "
+                    + "from " + spanText(shown.signal()), "correct the scale, or the signal's factor and offset");
         }
         double settles = body.has("settles in")
                 ? body.get("settles in").quantity(Quantity.TIME, 0, 60) : SETTLES_SECONDS;

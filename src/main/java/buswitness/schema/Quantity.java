@@ -3,7 +3,7 @@ package buswitness.schema;
 import java.util.LinkedHashMap;
 import java.util.Map;
 
-/** What a number with a unit measures. The unit is required except where zero or a bare number can mean only one thing. */
+/** What a number with a unit measures. The unit is required, except with zero and with plain shares. */
 public enum Quantity {
     /** In seconds: {@code 100 ms}. */
     TIME("100 ms", units("s", 1, "ms", 1e-3, "us", 1e-6, "µs", 1e-6, "μs", 1e-6, "ns", 1e-9, "ps", 1e-12,

@@ -15,7 +15,7 @@ import org.snakeyaml.engine.v2.nodes.ScalarNode;
 import org.snakeyaml.engine.v2.nodes.SequenceNode;
 import org.snakeyaml.engine.v2.nodes.Tag;
 
-/** A word, number, list or map of a {@link YamlDocument}, with its place. Every accessor throws an {@link InputFault}. */
+/** A word, number, list or map of a {@link YamlDocument}, with its place. Accessors throw an {@link InputFault}. */
 public final class YamlValue {
     private static final String DECIMAL = "[-+]?(?:\\d+(?:\\.\\d+)?|\\.\\d+)(?:[eE][-+]?\\d+)?";
     private static final String NUMBER = "[-+]?0x[0-9a-fA-F]+|0o[0-7]+|" + DECIMAL;

@@ -19,12 +19,12 @@ class InnocentInstrumentsTest {
 
     private static Layout gauge(String signal) {
         return Layouts.parse("messages: {m: {id: 0x210, every: 100 ms, carries: {v: {" + signal + "}}}}\n"
-                + "instruments: {the gauge: {shows: v, from: 0, to: 100, settles in: 0.6 s}}", "test");
+                + "instruments: {tank gauge: {shows: v, from: 0, to: 100, settles in: 0.6 s}}", "test");
     }
 
     private static Layout lamp(String more) {
         return Layouts.parse("messages: {m: {id: 0x210, every: 100 ms, carries: {v: {bit: 0}}}}\n"
-                + "instruments: {the lamp: {shows: v, lit when: 1" + more + "}}", "test");
+                + "instruments: {side lamp: {shows: v, lit when: 1" + more + "}}", "test");
     }
 
     private static InstrumentFinding one(Layout layout, double period, DoubleFunction<int[]> data) {

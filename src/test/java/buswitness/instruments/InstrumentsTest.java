@@ -109,7 +109,7 @@ class InstrumentsTest {
 
     @Test
     void aJumpingSensorThatTwoSendersShareIsNotBlamedOnThem() {
-        // Both forward the same broken reading; their frames alternate strictly, so every jump meets a change of sender.
+        // Both forward one broken reading; their frames alternate strictly, so every jump meets a change of sender.
         java.util.SplittableRandom random = new java.util.SplittableRandom(5);
         int[] reading = new int[3000];
         for (int i = 0; i < reading.length; i++) reading[i] = random.nextInt(8) == 0 ? 20 : 130;
@@ -129,7 +129,8 @@ class InstrumentsTest {
 
     @Test
     void tooFastForTheNeedleIsSteadilyWrong() {
-        Layout slow = Layouts.parse(String.format(TEXT, "", "").replace("0.8 s", "20 s").replace("100 ms", "20 ms"), "x");
+        String text = String.format(TEXT, "", "").replace("0.8 s", "20 s").replace("100 ms", "20 ms");
+        Layout slow = Layouts.parse(text, "test");
         HandMadeBus bus = new HandMadeBus(60).every(COOLANT, 0, 0.02, 0.001, t -> new int[] {102, 0})
                 .every(COOLANT, 1, 0.02, 0.011, t -> new int[] {160, 0});
         InstrumentFinding f = check(bus.replay(slow).instruments().get(0), Symptom.STEADILY_WRONG, Cause.TWO_SENDERS);

@@ -104,7 +104,8 @@ class LayoutsTest {
      * speed A, engine speed (256 A + B) / 4 with the worked example 1A F8 = 1726 rpm, throttle A x 100 / 255.
      */
     @ParameterizedTest
-    @CsvSource({"'bits: 0..7, offset: -40',00,-40", "'bits: 0..7, offset: -40',FF,215", "'bits: 0..7, offset: -40',7B,83",
+    @CsvSource({"'bits: 0..7, offset: -40',00,-40", "'bits: 0..7, offset: -40',FF,215",
+        "'bits: 0..7, offset: -40',7B,83",
         "'bits: 0..7',FF,255", "'bits: 0..15, factor: 0.25',1AF8,1726", "'bits: 0..15, factor: 0.25',FFFF,16383.75",
         "'bits: 0..15, factor: 0.25, low byte first: true',F81A,1726",
         "'bits: 0..7, factor: 0.39215686274509803',FF,100", "'bits: 8..15, signed: true',00FE,-2",

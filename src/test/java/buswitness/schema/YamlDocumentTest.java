@@ -111,8 +111,8 @@ class YamlDocumentTest {
         YamlMap map = map("a: 1\nshwos: 2\n");
         InputFault fault = fault(() -> map.allow("a", "shows", "from"));
         at(fault, 2, 1);
-        assertEquals("plan.yaml, line 2, column 1: unknown word 'shwos'; did you mean 'shows'? known here: a, shows, from",
-                fault.getMessage());
+        assertEquals("plan.yaml, line 2, column 1: unknown word 'shwos'; did you mean 'shows'? known here: a, shows,"
+                + " from", fault.getMessage());
         assertFalse(fault(() -> map.allow("zebra")).toDo().contains("did you mean"));
         assertEquals("red", fault(() -> value("rde").oneOf("red", "green")).toDo().split("'")[1]);
     }
