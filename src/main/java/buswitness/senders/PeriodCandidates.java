@@ -15,6 +15,8 @@ final class PeriodCandidates {
     private static final double BIN = 0.01;
     private static final double SHORTEST_SECONDS = 5e-4;
     private static final int MOST = 10;
+    private static final double NARROWEST = 0.0125;
+    private static final double WIDEST = 0.2;
 
     /** A period and the standard deviation of a single release about it. */
     record Candidate(double period, double jitter) {}
@@ -36,6 +38,7 @@ final class PeriodCandidates {
             for (int part = 0; part < 3; part++) seen += stretch(at, (int) ((long) (n - STRETCH) * part / 2), STRETCH);
         }
         starts = seen;
+        Arrays.sort(differences, 0, count);
         for (int lag = 1; lag <= 3; lag++) byLag[lag - 1] = lagged(at, n, lag);
     }
 
@@ -82,6 +85,14 @@ final class PeriodCandidates {
         return doubled;
     }
 
+    /** The median gap as a period; null where there are too few gaps. */
+    Candidate median() {
+        double[] d = byLag[0];
+        if (d.length < 4) return null;
+        double median = Robust.median(d);
+        return median < SHORTEST_SECONDS ? null : new Candidate(median, Robust.spread(d, d.length, median) / Math.sqrt(2));
+    }
+
     private static void add(List<Candidate> found, Candidate c, double longest) {
         if (!(c.period >= SHORTEST_SECONDS) || c.period > longest || found.size() >= 2 * MOST) return;
         for (Candidate f : found) if (Math.abs(f.period / c.period - 1) < 0.006) return;
@@ -91,20 +102,27 @@ final class PeriodCandidates {
     /** Median and spread of the differences near a peak; null where there are too few. */
     private Candidate around(double peak) {
         double centre = peak;
-        double window = 0.025;
-        double[] near = new double[count];
-        for (int round = 0; round < 3; round++) {
-            int n = 0;
-            for (int i = 0; i < count; i++) {
-                if (Math.abs(differences[i] / centre - 1) < window) near[n++] = differences[i];
-            }
-            if (n < 3) return null;
-            centre = Robust.median(near, n);
-            double spread = Robust.spread(near, n, centre);
-            if (round == 2) return new Candidate(centre, spread / Math.sqrt(2));
-            window = Math.max(0.001, Math.min(0.025, 8 * spread / centre));
+        double window = NARROWEST;
+        for (int round = 0; round < 8; round++) {
+            int low = first(centre * (1 - window));
+            int high = first(centre * (1 + window));
+            if (high - low < 3) return null;
+            double[] near = Arrays.copyOfRange(differences, low, high);
+            centre = near[near.length / 2];
+            double spread = Robust.spread(near, near.length, centre);
+            // A flat scatter has a spread of 0.74 windows: not resolved until it is well below.
+            if (spread < 0.3 * window * centre || window >= WIDEST) return new Candidate(centre, spread / Math.sqrt(2));
+            window = Math.min(WIDEST, 2 * window);
         }
         return null;
+    }
+
+    /** Index of the first difference not below {@code value}. */
+    private int first(double value) {
+        int at = Arrays.binarySearch(differences, 0, count, value);
+        if (at < 0) return -at - 1;
+        while (at > 0 && differences[at - 1] == value) at--;
+        return at;
     }
 
     private double[] peaks(double longest) {

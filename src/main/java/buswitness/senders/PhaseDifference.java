@@ -9,6 +9,8 @@ import buswitness.stats.LineFit;
 record PhaseDifference(double overlapSeconds, double driftPpm, double driftPpmError, double travelSeconds) {
     private static final int MOST_BLOCKS = 24;
     private static final int FEWEST_IN_BLOCK = 3;
+    private static final double FREE_PLACE = 0.2;
+    private static final double QUEUED_PLACE = 1;
     private static final PhaseDifference NONE = new PhaseDifference(0, Double.NaN, Double.NaN, Double.NaN);
 
     /**
@@ -54,7 +56,8 @@ record PhaseDifference(double overlapSeconds, double driftPpm, double driftPpmEr
             low = Math.min(low, phase);
             high = Math.max(high, phase);
         }
-        return new PhaseDifference(overlap, drift * 1e6, error(x, y, w, n, line) * 1e6, high - low);
+        double place = Math.hypot(place(fa, a), place(fb, b)) / overlap;
+        return new PhaseDifference(overlap, drift * 1e6, Math.hypot(error(x, y, w, n, line), place) * 1e6, high - low);
     }
 
     /** Formal error from the jitters, widened where the blocks scatter more, and more where neighbours move together. */
@@ -77,6 +80,14 @@ record PhaseDifference(double overlapSeconds, double driftPpm, double driftPpmEr
         // A fitted line leaves residuals of white noise slightly anti-correlated, by about 2 / n.
         double correlation = Math.max(0, Math.min(0.9, (square > 0 ? lag / square : 0) + 2.0 / n));
         return formal * Math.sqrt(Math.max(1, chi / (n - 2)) * (correlation > 0.3 ? (1 + correlation) / (1 - correlation) : 1));
+    }
+
+    /**
+     * How far a phase may move within its jitter for reasons other than its clock: queueing that beats with other messages
+     * moves a comb by about its whole jitter over minutes where starts are all there is; free starts are free of it.
+     */
+    private static double place(MessageFrames f, Train t) {
+        return (f.usesFreeStarts ? FREE_PLACE : QUEUED_PLACE) * t.jitter;
     }
 
     private static double noise(Train t, Comb c) {

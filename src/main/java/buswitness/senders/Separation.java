@@ -15,6 +15,9 @@ final class Separation {
     private static final int FEWEST_FRAMES = 5;
     private static final int FEWEST_MORE = 8;
     private static final double LEAST_FILL = 0.6;
+    private static final double GOOD_FILL = 0.8;
+    private static final double UNEVEN = 0.12;
+    private static final double DRIFTS = 4;
     private static final double COMB_COST = 20;
     private static final double MISSING_COST = 3;
     private static final double GAIN_NEEDED = 15;
@@ -25,7 +28,7 @@ final class Separation {
     private final RecordedTime time;
     private final double layoutPeriod;
 
-    private record Solution(double period, double jitter, List<Comb> combs, double cost) {}
+    private record Solution(double period, double jitter, List<Comb> combs, double cost, int explained, double fill) {}
 
     Separation(MessageFrames frames, RecordedTime time, double layoutPeriod) {
         this.frames = frames;
@@ -42,11 +45,19 @@ final class Separation {
             if (round > 0 && left < frames.count / 200) break;
             Solution best = best(taken, left, round == 0 ? layoutPeriod : Double.NaN);
             if (best == null) break;
+            List<Train> found = CombJoin.trains(frames, time, best.combs, best.period, best.jitter);
+            if (found.size() > 1) {
+                Solution denser = denser(taken, best, found);
+                if (denser != null) {
+                    best = denser;
+                    found = CombJoin.trains(frames, time, best.combs, best.period, best.jitter);
+                }
+            }
             for (Comb c : best.combs) {
                 for (int i = 0; i < c.size; i++) taken[c.member[i]] = true;
                 left -= c.size;
             }
-            join(trains, best);
+            trains.addAll(found);
         }
         trains.sort(Comparator.comparingDouble(Train::from));
         return trains;
@@ -56,22 +67,87 @@ final class Separation {
         double[] at = new double[left];
         int n = 0;
         for (int i = 0; i < frames.count; i++) if (!taken[i]) at[n++] = frames.at[i];
-        List<PeriodCandidates.Candidate> candidates = new PeriodCandidates(at, n, time).find(hint);
-        Solution best = null;
-        for (boolean[] window : windows(taken, left)) {
-            Solution bestHere = null;
-            for (PeriodCandidates.Candidate c : candidates) {
-                Solution s = solve(window, c.period(), c.jitter());
-                if (s != null && (bestHere == null || s.cost < bestHere.cost)) bestHere = s;
-            }
-            if (bestHere != null && (best == null || bestHere.cost < best.cost)) best = bestHere;
+        PeriodCandidates periods = new PeriodCandidates(at, n, time);
+        List<PeriodCandidates.Candidate> candidates = periods.find(hint);
+        PeriodCandidates.Candidate median = periods.median();
+        if (median != null && plain(taken, left, median)) {
+            // Still two candidates: a twin half a period away looks like one comb of half the period.
+            candidates = List.of(median, new PeriodCandidates.Candidate(2 * median.period(), median.jitter()));
         }
-        if (best == null) return null;
-        Solution whole = solve(taken, best.period, best.jitter);
-        if (whole == null) return null;
-        // The spread of differences misjudges a jitter that is not normal: once more with the one seen.
-        Solution again = solve(taken, whole.period, whole.jitter);
-        return again != null && again.cost < whole.cost ? again : whole;
+        List<boolean[]> windows = windows(taken, left);
+        if (windows.size() == 1) return best(taken, candidates);
+        // Each window names its winner; the whole message decides among them.
+        List<PeriodCandidates.Candidate> winners = new ArrayList<>();
+        for (boolean[] window : windows) {
+            Solution s = best(window, candidates);
+            if (s == null) continue;
+            boolean known = false;
+            for (PeriodCandidates.Candidate w : winners) known |= Math.abs(w.period() / s.period - 1) < 0.001;
+            if (!known) winners.add(new PeriodCandidates.Candidate(s.period, s.jitter));
+        }
+        return best(taken, winners);
+    }
+
+    /**
+     * Several combs evenly spaced, without drift and with like payloads, are one comb of a shorter period whose teeth
+     * lie slightly unevenly (a task table coarser than the period). Null where that does not hold.
+     */
+    private Solution denser(boolean[] taken, Solution sparse, List<Train> trains) {
+        int m = trains.size();
+        double period = sparse.period / m;
+        Solution s = settled(taken, period, Math.max(sparse.jitter, UNEVEN * period));
+        if (s == null || s.combs.size() > Math.max(1, sparse.combs.size() / m) || s.fill < 0.9
+                || s.explained < 0.97 * sparse.explained || s.jitter > Math.max(2 * sparse.jitter, UNEVEN * period)) {
+            return null;
+        }
+        for (int a = 0; a < m; a++) {
+            for (int b = a + 1; b < m; b++) {
+                PhaseDifference d = PhaseDifference.of(frames, trains.get(a), Double.NaN, frames, trains.get(b), Double.NaN);
+                if (Math.abs(d.driftPpm()) > DRIFTS * d.driftPpmError()) return null;
+            }
+        }
+        return CombJoin.payloadsAlike(frames, trains) ? s : null;
+    }
+
+    /**
+     * The shortest description; but where a shorter period is as sharp and full, that one: the rest of the frames may
+     * have a period of their own, while every common multiple explains both.
+     */
+    private Solution best(boolean[] taken, List<PeriodCandidates.Candidate> candidates) {
+        List<Solution> solutions = new ArrayList<>();
+        Solution best = null;
+        for (PeriodCandidates.Candidate c : candidates) {
+            Solution s = settled(taken, c.period(), c.jitter());
+            if (s == null) continue;
+            solutions.add(s);
+            if (best == null || s.cost < best.cost) best = s;
+        }
+        Solution chosen = best;
+        for (Solution s : solutions) {
+            boolean sharp = s.jitter < 1.25 * best.jitter + 1e-6;
+            boolean shorter = s.period < 0.9 * chosen.period;
+            if (sharp && shorter && s.fill >= GOOD_FILL && s.explained >= best.explained / 4) chosen = s;
+        }
+        return chosen;
+    }
+
+    /** The spread of differences misjudges a jitter that is not normal: tried again with the one seen. */
+    private Solution settled(boolean[] taken, double period, double jitter) {
+        Solution s = solve(taken, period, jitter);
+        if (s == null || Math.abs(Math.log(s.jitter / Math.max(1e-6, jitter))) < 0.3) return s;
+        Solution again = solve(taken, s.period, s.jitter);
+        return again != null && again.cost < s.cost ? again : s;
+    }
+
+    /** One comb of the median gap takes every frame of every window. */
+    private boolean plain(boolean[] taken, int left, PeriodCandidates.Candidate median) {
+        for (boolean[] window : windows(taken, left)) {
+            Solution s = settled(window, median.period(), median.jitter());
+            int n = 0;
+            for (boolean t : window) if (!t) n++;
+            if (s == null || s.combs.size() > 1 || s.explained < n || s.fill < 0.95) return false;
+        }
+        return true;
     }
 
     /** Long messages choose their period on three windows; what lies outside a window counts as taken. */
@@ -98,7 +174,8 @@ final class Separation {
         for (Comb c : new CombTracker(frames, time, period, Math.min(jitter, period / 4)).run(taken)) {
             if (c.size < FEWEST_FRAMES || c.size < LEAST_FILL * recordedTeeth(c, period)) continue;
             combs.add(c);
-            smooth.add(new CombSmoother(frames, c, period, Math.max(1e-6, Math.min(jitter, period / 4)), 0));
+            smooth.add(new CombSmoother(frames, c, period, Math.max(1e-6, Math.min(jitter, period / 4)),
+                    new GapShape(frames, c).walk));
         }
         if (combs.isEmpty()) return null;
         int n = 0;
@@ -127,7 +204,13 @@ final class Separation {
         }
         if (combs.isEmpty() || cost > -n * Math.log(n / watched) - GAIN_NEEDED) return null;
         double refined = combs.stream().max(Comparator.comparingInt(c -> c.size)).map(this::meanPeriod).get();
-        return new Solution(refined, spread, combs, cost);
+        int explained = 0;
+        double teeth = 0;
+        for (Comb c : combs) {
+            explained += c.size;
+            teeth += recordedTeeth(c, refined);
+        }
+        return new Solution(refined, spread, combs, cost, explained, explained / teeth);
     }
 
     private double meanPeriod(Comb c) {
@@ -157,58 +240,5 @@ final class Separation {
         double[] r = smooth.residuals(frames, comb);
         for (double d : r) cost += normal + Math.min(worst, d * d / (2 * spread * spread));
         return cost;
-    }
-
-    private void join(List<Train> trains, Solution solution) {
-        List<Train> made = new ArrayList<>();
-        List<Comb> ordered = new ArrayList<>(solution.combs);
-        ordered.sort(Comparator.comparingInt(c -> c.member[0]));
-        for (Comb c : ordered) {
-            ClockFit fit = ClockFit.of(frames, c, new GapShape(frames, c).walk);
-            Train host = host(made, c, fit, solution);
-            if (host == null) {
-                host = new Train();
-                host.jitter = solution.jitter;
-                made.add(host);
-            }
-            host.combs.add(c);
-            host.fits.add(fit);
-        }
-        for (Train t : made) t.refit(frames, time);
-        trains.addAll(made);
-    }
-
-    /** The train that this comb continues: ended before it, same period within error, best agreement in phase. */
-    private Train host(List<Train> trains, Comb c, ClockFit fit, Solution solution) {
-        Train best = null;
-        double bestScore = Double.POSITIVE_INFINITY;
-        boolean bestInPhase = false;
-        double from = frames.at[c.member[0]];
-        for (Train t : trains) {
-            Comb last = t.combs.get(t.combs.size() - 1);
-            ClockFit before = t.fits.get(t.fits.size() - 1);
-            double until = frames.at[last.member[last.size - 1]];
-            if (until > from + solution.period / 2) continue;
-            double error = Math.hypot(Math.hypot(nan(before.periodError()), nan(fit.periodError())),
-                    CombTracker.WANDER_PPM * 1e-6 * solution.period);
-            double z = (fit.period() - before.period()) / error;
-            if (Math.abs(z) > 4) continue;
-            double steps = (from - until) / before.period();
-            double phase = (steps - Math.rint(steps)) * before.period();
-            double phaseError = Math.hypot(2 * solution.jitter, steps * nan(before.periodError()));
-            boolean inPhase = phaseError < solution.period / 8 && Math.abs(phase) < 4 * phaseError;
-            double score = z * z + (inPhase ? Math.pow(phase / phaseError, 2) : 16);
-            if (score < bestScore) {
-                best = t;
-                bestScore = score;
-                bestInPhase = inPhase || phaseError >= solution.period / 8 && time.gapBetween(until, from);
-            }
-        }
-        if (best != null && !bestInPhase) best.restarts++;
-        return best;
-    }
-
-    private static double nan(double error) {
-        return error > 0 ? error : 0;
     }
 }
