@@ -1,0 +1,122 @@
+package buswitness.frames;
+
+import buswitness.capture.FrameRow;
+import buswitness.capture.FrameTableInfo;
+import buswitness.capture.FrameTableInfo.Stamped;
+import java.util.Arrays;
+import java.util.List;
+import java.util.function.Consumer;
+
+/**
+ * Rows of a frame table to the same log that the wire gives. There is no wire: no bit timing, no damaged frames. Where
+ * the table says which end of a frame it stamps, and the rate, starts are computed to the bit and free starts are
+ * known; else none is free. Use once: accept every row, then {@link #finish}. One thread.
+ */
+public final class TableFrames implements Consumer<FrameRow> {
+    private static final int TAIL_BITS = 10;
+    private static final int INTERMISSION_BITS = 3;
+    /** As on the wire: intermission 3, suspend 8 and 1 bits of silence at most hold a sender back. */
+    private static final int HELD_BITS = 12;
+    private static final int CLASSICAL_BYTES = 8;
+
+    private int size;
+    private long[] stamp = new long[256];
+    private long[] key = new long[256];
+    private int[] tableLine = new int[256];
+    private int[] dataAt = new int[257];
+    private byte[] pool = new byte[2048];
+
+    @Override
+    public void accept(FrameRow row) {
+        if (size == stamp.length) grow();
+        int i = size++;
+        stamp[i] = row.stampPicos();
+        key[i] = MessageKey.can(row.identifier(), row.extended());
+        tableLine[i] = row.line();
+        byte[] data = row.data();
+        if (dataAt[i] + data.length > pool.length) pool = Arrays.copyOf(pool, pool.length * 2);
+        System.arraycopy(data, 0, pool, dataAt[i], data.length);
+        dataAt[i + 1] = dataAt[i] + data.length;
+    }
+
+    private void grow() {
+        int more = size + (size >> 1);
+        stamp = Arrays.copyOf(stamp, more);
+        key = Arrays.copyOf(key, more);
+        tableLine = Arrays.copyOf(tableLine, more);
+        dataAt = Arrays.copyOf(dataAt, more + 1);
+    }
+
+    /**
+     * The rows in time order; rows with equal stamps keep the table's order.
+     *
+     * @param info what the table said, known once it has been read
+     */
+    public Decoded finish(FrameTableInfo info) {
+        double bit = 1e12 / info.bitsPerSecond();
+        boolean rateKnown = info.bitsPerSecond() > 0;
+        boolean exact = rateKnown && info.stamped() != Stamped.UNKNOWN;
+        long[] starts = new long[size];
+        long[] lengths = new long[size];
+        for (int i = 0; i < size; i++) {
+            lengths[i] = rateKnown && bytes(i) <= CLASSICAL_BYTES ? Math.round(wireBits(i) * bit) : -1;
+            starts[i] = info.stamped() == Stamped.END && lengths[i] > 0 ? stamp[i] - lengths[i] : stamp[i];
+        }
+        FrameLog log = new FrameLog();
+        FrameLog.Row row = new FrameLog.Row();
+        double busy = 0;
+        long lastEnd = 0;
+        int last = -1;
+        // Two stamps may each be off by one step of the table's clock.
+        double silence = HELD_BITS * bit + info.recording().tickPicos();
+        for (int at : order(starts)) {
+            row.clear();
+            row.startPicos = starts[at];
+            row.endPicos = starts[at] + (exact ? Math.max(0, lengths[at]) : 0);
+            row.key = key[at];
+            row.acknowledged = true;
+            row.lengthCode = row.dataLength = Math.min(bytes(at), row.data.length);
+            System.arraycopy(pool, dataAt[at], row.data, 0, row.dataLength);
+            // A row left out in between may have been the frame that held this one back.
+            boolean neighbours = last >= 0 && tableLine[at] == tableLine[last] + 1;
+            row.freeStart = exact && lengths[at] >= 0 && lengths[Math.max(0, last)] >= 0 && neighbours
+                    && starts[at] - lastEnd > silence;
+            log.add(row);
+            busy += Math.max(0, lengths[at]) + INTERMISSION_BITS * bit;
+            lastEnd = row.endPicos;
+            last = at;
+        }
+        return new Decoded(bus(info, log, rateKnown, busy), log, List.of());
+    }
+
+    private BusInfo bus(FrameTableInfo info, FrameLog log, boolean rateKnown, double busy) {
+        long duration = Math.max(info.lastPicos(), size == 0 ? 0 : log.endPicos(size - 1));
+        double watched = size == 0 ? 0 : duration - log.startPicos(0);
+        double load = rateKnown && watched > 0 ? Math.min(1, busy / watched) : Double.NaN;
+        return new BusInfo("can", rateKnown ? info.bitsPerSecond() : Double.NaN, rateKnown ? 1 : 0, rateKnown, 1, load,
+                0, 0, false, duration);
+    }
+
+    private int bytes(int i) {
+        return dataAt[i + 1] - dataAt[i];
+    }
+
+    /** Bits from start of frame to the end of end of frame, stuff bits counted. */
+    private int wireBits(int i) {
+        byte[] data = Arrays.copyOfRange(pool, dataAt[i], dataAt[i + 1]);
+        BitString bits = CanFrameBits.unstuffed((int) MessageKey.identifier(key[i]), MessageKey.isExtended(key[i]), false,
+                data.length, data);
+        return CanFrameBits.stuffed(bits).size() + TAIL_BITS;
+    }
+
+    /** Row numbers by start. */
+    private int[] order(long[] starts) {
+        int[] order = new int[size];
+        for (int i = 0; i < size; i++) order[i] = i;
+        boolean inOrder = true;
+        for (int i = 1; i < size && inOrder; i++) inOrder = starts[i] >= starts[i - 1];
+        if (inOrder) return order;
+        return java.util.stream.IntStream.range(0, size).boxed()
+                .sorted(java.util.Comparator.comparingLong(i -> starts[i])).mapToInt(i -> i).toArray();
+    }
+}
