@@ -220,7 +220,7 @@ final class CanStretch {
     }
 
     private void time() {
-        if (!whole || !fit.solve(tickPicos)) return;
+        if (!whole || !fit.solve(nominalPicos, tickPicos)) return;
         row.bitPpm = (float) (1e6 * fit.bitExcessPicos() / nominalPicos);
         row.bitPpmError = (float) (1e6 * fit.bitErrorPicos() / nominalPicos);
         row.asymmetryNanos = (float) (fit.shiftPicos() * 1e-3);

@@ -10,6 +10,10 @@ final class WireFit {
     /** Fewer edges, or fewer of either kind, give no fit. */
     static final int FEWEST_EDGES = 6;
     private static final int FEWEST_OF_A_KIND = 2;
+    /** More than a stuffed frame of 8 bytes can have. */
+    private static final int MOST_EDGES = 256;
+    /** Slope and two offsets. */
+    private static final int FITTED = 3;
 
     /** Sums for edges that open a dominant run (0) and edges that end one (1), as plain fields for speed. */
     private int count0;
@@ -23,6 +27,11 @@ final class WireFit {
     private double yy;
     private double ny0;
     private double ny1;
+
+    /** Edges as added, for the tick's own error: n, and kind in the lowest bit. */
+    private final int[] edges = new int[MOST_EDGES];
+
+    private final TickError tickError = new TickError();
 
     private double bitPicos;
     private double bitError;
@@ -40,6 +49,9 @@ final class WireFit {
      * @param missPicos    edge minus start of frame minus {@code n} nominal bits
      */
     void add(boolean endsDominant, int n, double missPicos) {
+        int count = count0 + count1;
+        if (count == MOST_EDGES) return;
+        edges[count] = n << 1 | (endsDominant ? 1 : 0);
         double nn = (double) n * n;
         double ny = n * missPicos;
         yy += missPicos * missPicos;
@@ -59,13 +71,15 @@ final class WireFit {
     }
 
     /**
-     * Solves. One edge's error is taken from the scatter about the fit, but never below that of the recorder's tick:
-     * a tick in step with the bit clock shows no scatter although every edge is uncertain.
+     * Solves. One edge's error is taken from the scatter about the fit, but never below that of the recorder's tick
+     * (tick / sqrt(12)), nor below what the tick does to all edges together where it is in step with the bit clock:
+     * see {@link TickError}.
      *
-     * @param tickPicos 0 where unknown
+     * @param nominalPicos the bit that the edges' misses were counted from
+     * @param tickPicos    0 where unknown
      * @return whether there were edges enough
      */
-    boolean solve(double tickPicos) {
+    boolean solve(double nominalPicos, double tickPicos) {
         int count = count0 + count1;
         if (count < FEWEST_EDGES || count0 < FEWEST_OF_A_KIND || count1 < FEWEST_OF_A_KIND) return false;
         double spread = nn0 - n0 * n0 / count0 + nn1 - n1 * n1 / count1;
@@ -76,10 +90,28 @@ final class WireFit {
         double apart = n1 / count1 - n0 / count0;
         bitPicos = slope;
         shiftPicos = y1 / count1 - y0 / count0 - slope * apart;
+        double left = Math.max(0, total - slope * product);
         double tickVariance = tickPicos * tickPicos / 12;
-        double variance = Math.max(Math.max(0, total - slope * product) / (count - 3), tickVariance);
-        bitError = Math.sqrt(variance / spread);
-        shiftError = Math.sqrt(variance * (1.0 / count0 + 1.0 / count1 + apart * apart / spread));
+        // Few edges know their own scatter badly: the deviate of a fit with f degrees of freedom is Student's t, whose
+        // variance is f / (f - 2), so the scatter over (f - 2) makes the stated error a standard deviation.
+        double variance = Math.max(left / (count - FITTED - 2), tickVariance);
+        double bitVariance = variance / spread;
+        double shiftVariance = variance * (1.0 / count0 + 1.0 / count1 + apart * apart / spread);
+        if (tickPicos > 0) {
+            double ticks2 = tickPicos * tickPicos;
+            // A low estimate, since jitter is what makes a coarse tick harmless.
+            double jitter = left / (count - FITTED) * (1 - Math.min(1, 2 * Math.sqrt(2.0 / (count - FITTED))))
+                    - tickVariance;
+            if (jitter < TickError.DITHERED * ticks2) {
+                tickError.set(edges, count, (nominalPicos + slope) / tickPicos, Math.sqrt(bitVariance / ticks2),
+                        shiftPicos / tickPicos, Math.max(0, jitter / ticks2));
+                tickError.weigh(n0 / count0, n1 / count1, count0, count1, spread);
+                bitVariance = Math.max(bitVariance, tickError.bitVariance() * ticks2);
+                shiftVariance = Math.max(shiftVariance, tickError.shiftVariance() * ticks2);
+            }
+        }
+        bitError = Math.sqrt(bitVariance);
+        shiftError = Math.sqrt(shiftVariance);
         return true;
     }
 
