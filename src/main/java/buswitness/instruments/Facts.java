@@ -6,9 +6,14 @@ import buswitness.clashes.Verdict;
 import buswitness.schema.Instrument;
 import java.util.List;
 
-/** What is known of one instrument before it is judged. */
+/**
+ * What is known of one instrument before it is judged.
+ *
+ * @param hiddenPage first bit of a half byte that behaves like an undocumented page number, -1 without
+ * @param meant      the signal's values in frames that collided, as far as rebuilt
+ */
 record Facts(Instrument instrument, SignalSeries series, Replay.Played played, Silences silences, Jumps jumps,
-             SenderChange change, ClashFindings clashes, double endSeconds) {
+             SenderChange change, int hiddenPage, double[] meant, ClashFindings clashes, double endSeconds) {
     /** With fewer reversals than this a verdict of two senders shows nothing yet. */
     private static final double MOST_TAIL = 1e-3;
     private static final double LEAST_SHARE = 0.8;
@@ -45,7 +50,17 @@ record Facts(Instrument instrument, SignalSeries series, Replay.Played played, S
         for (int k : jumps.at) {
             if (silences.follows(Cause.RESTARTS, series.at[k], RESTART_WINDOW_SECONDS)) afterRestart++;
         }
-        return afterRestart >= LEAST_SHARE * jumps.at.length ? Cause.RESTARTS : Cause.OWN_READING;
+        if (afterRestart >= LEAST_SHARE * jumps.at.length) return Cause.RESTARTS;
+        return hiddenPage >= 0 ? Cause.UNDECIDED : Cause.OWN_READING;
+    }
+
+    /** What to say where the cause is undecided. */
+    String undecidedBecause() {
+        if (verdict() == Verdict.ONE_SENDER && hiddenPage >= 0) {
+            return "; they follow bits " + hiddenPage + ".." + (hiddenPage + 3) + " of the same message, which take "
+                    + "turns like a page number: if they are one, say so in the layout, else the reading itself jumps";
+        }
+        return "; whether two senders cause it is undecided";
     }
 
     /** Silences long enough that an instrument visibly stands still. */

@@ -60,6 +60,8 @@ final class GaugeJudge {
             Cause cause = Silences.mainCause(silences);
             return finding(Symptom.HELD, cause, levels, Absence.held(facts, silences, cause));
         }
+        String frozen = frozenByCollisions();
+        if (frozen != null) return finding(Symptom.HELD, Cause.DAMAGED_BY_TWO_SENDERS, levels, frozen);
         String wrong = steadilyWrong();
         if (wrong != null) return finding(Symptom.STEADILY_WRONG, Cause.TWO_SENDERS, levels, wrong);
         return finding(Symptom.NONE, Cause.NONE, levels, calm());
@@ -138,9 +140,33 @@ final class GaugeJudge {
                     + ") than chance gives (" + Words.percent(change.chance(), change.error())
                     + "), so a sender's own reading jumps");
             case RESTARTS -> text.append("; they follow restarts of its one sender");
-            default -> text.append("; whether two senders cause it is undecided");
+            default -> text.append(facts.undecidedBecause());
         }
         return text.append('.').toString();
+    }
+
+    /** Whole frames never move the needle, but one sender's frames that collided would have; else null. */
+    private String frozenByCollisions() {
+        if (facts.verdict() != Verdict.TWO_SENDERS) return null;
+        double low = Double.POSITIVE_INFINITY;
+        double high = Double.NEGATIVE_INFINITY;
+        for (int k = 0; k < series.samples; k++) {
+            low = Math.min(low, series.value[k]);
+            high = Math.max(high, series.value[k]);
+        }
+        if (gauge.shareOf(high) - gauge.shareOf(low) >= Jumps.VISIBLE_SHARE) return null;
+        double farthest = Double.NaN;
+        double away = WRONG_SHARE;
+        for (double value : facts.meant()) {
+            double share = Math.abs(gauge.shareOf(value) - gauge.shareOf(high));
+            if (share < away) continue;
+            away = share;
+            farthest = value;
+        }
+        if (Double.isNaN(farthest)) return null;
+        return "The " + gauge.name() + " stood still at " + Words.value(high, unit) + " although a second sender meant "
+                + Words.value(farthest, unit) + ": its frames were damaged by frames of the other, and none that says so "
+                + "got through.";
     }
 
     private int visibleTimeOuts() {

@@ -32,21 +32,27 @@ public final class Instruments {
             SignalSeries series = SignalSeries.read(frames, gaps, clashes, instrument);
             Silences silences = new Silences(series, instrument.message(), frames, clashes, end, gapStarts);
             Replay.Played played = Replay.play(instrument, series, end, gapStarts);
-            if (instrument instanceof Gauge gauge) {
-                Jumps jumps = Jumps.of(gauge, series);
-                SenderChange change = SenderChange.of(series, jumps.reversalsAt(), (earlier, later) ->
-                        sameTrack(series, jumps, earlier, later));
-                out.add(new GaugeJudge(gauge, new Facts(gauge, series, played, silences, jumps, change, clashes, end))
-                        .judge());
-            } else if (instrument instanceof Lamp lamp) {
-                Jumps jumps = Jumps.of(lamp, series);
-                SenderChange change = SenderChange.of(series, jumps.reversalsAt(), (earlier, later) ->
-                        lamp.isLit(series.value[earlier]) == lamp.isLit(series.value[later]));
-                out.add(new LampJudge(lamp, new Facts(lamp, series, played, silences, jumps, change, clashes, end))
-                        .judge());
-            }
+            Jumps jumps = jumps(instrument, series);
+            SenderChange.SameTrack track = track(instrument, series, jumps);
+            Facts facts = new Facts(instrument, series, played, silences, jumps,
+                    SenderChange.of(series, jumps.reversalsAt(), track),
+                    HiddenPage.find(instrument.signal(), series, jumps, track),
+                    MeantValues.of(instrument.signal(), series.key, clashes), clashes, end);
+            out.add(instrument instanceof Gauge gauge ? new GaugeJudge(gauge, facts).judge()
+                    : new LampJudge((Lamp) instrument, facts).judge());
         }
         return new InstrumentFindings(out);
+    }
+
+    private static Jumps jumps(Instrument instrument, SignalSeries series) {
+        return instrument instanceof Gauge gauge ? Jumps.of(gauge, series) : Jumps.of((Lamp) instrument, series);
+    }
+
+    private static SenderChange.SameTrack track(Instrument instrument, SignalSeries series, Jumps jumps) {
+        if (instrument instanceof Lamp lamp) {
+            return (earlier, later) -> lamp.isLit(series.value[earlier]) == lamp.isLit(series.value[later]);
+        }
+        return (earlier, later) -> sameTrack(series, jumps, earlier, later);
     }
 
     /** Within what the rate explains, or within a quarter of the jump where that is more. */

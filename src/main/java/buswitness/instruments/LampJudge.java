@@ -83,8 +83,16 @@ final class LampJudge {
             double value = series.damagedValue[i];
             if (!Double.isNaN(value) && lamp.isLit(value)) wouldLight++;
         }
-        if (wouldLight < LEAST_DAMAGED_LIT) return null;
         boolean two = facts.verdict() == Verdict.TWO_SENDERS;
+        int meantLit = 0;
+        for (double value : facts.meant()) if (lamp.isLit(value)) meantLit++;
+        if (two && meantLit > 0) {
+            return finding(Symptom.NEVER_LIT, Cause.DAMAGED_BY_TWO_SENDERS, "The " + lamp.name() + " was never lit: all "
+                    + series.samples + " whole frames of " + Words.message(series.key) + " say dark, but in "
+                    + (meantLit == 1 ? "a collision" : meantLit + " collisions")
+                    + " one of its two senders meant it lit.");
+        }
+        if (wouldLight < LEAST_DAMAGED_LIT) return null;
         return finding(Symptom.NEVER_LIT, two ? Cause.DAMAGED_BY_TWO_SENDERS : Cause.UNDECIDED, "The " + lamp.name()
                 + " was never lit: all " + series.samples + " whole frames of " + Words.message(series.key)
                 + " say dark, but " + wouldLight + " damaged ones read as lit before they broke; "
@@ -102,7 +110,7 @@ final class LampJudge {
                     + "where chance would give " + Words.percent(change.chance(), change.error());
             case RESTARTS -> "; the changes follow restarts of its one sender";
             case OWN_READING -> "; the changes lie within the frames of one sender, whose own reading jumps";
-            default -> "; whether two senders cause it is undecided";
+            default -> facts.undecidedBecause();
         };
         return finding(Symptom.FLAPPING, cause, text + why + ".");
     }

@@ -21,6 +21,7 @@ final class SignalSeries {
     /** Value carried by the arrival, NaN where another page is sent. */
     double[] arrivalValue = new double[64];
     int[] arrivalSender = new int[64];
+    private long[] arrivalWord = new long[64];
     /** Where a gap of the recording lies before the arrival: its beginning; else NaN. */
     double[] arrivalGap = new double[64];
     int arrivals;
@@ -33,6 +34,8 @@ final class SignalSeries {
     double[] at;
     double[] value;
     int[] sender;
+    /** First eight payload bytes of the sample's frame, first byte highest. */
+    long[] word;
     /** First sample, or a gap of the recording lies before it. */
     boolean[] fresh;
     int samples;
@@ -58,23 +61,25 @@ final class SignalSeries {
             while (gapsPassed < gaps.size() && gaps.get(gapsPassed).fromPicos() <= log.startPicos(i)) gapsPassed++;
             double gap = gapsPassed > gapsAtLast ? gaps.get(gapsAtLast).fromPicos() * 1e-12 : Double.NaN;
             gapsAtLast = gapsPassed;
-            series.addArrival(now, value, clashes.senderOf(i), gap);
+            series.addArrival(now, value, clashes.senderOf(i), log.dataWord(i), gap);
         }
         series.pickSamples();
         return series;
     }
 
-    private void addArrival(double when, double told, int from, double gap) {
+    private void addArrival(double when, double told, int from, long payload, double gap) {
         if (arrivals == arrivalAt.length) {
             int more = arrivals * 2;
             arrivalAt = Arrays.copyOf(arrivalAt, more);
             arrivalValue = Arrays.copyOf(arrivalValue, more);
             arrivalSender = Arrays.copyOf(arrivalSender, more);
             arrivalGap = Arrays.copyOf(arrivalGap, more);
+            arrivalWord = Arrays.copyOf(arrivalWord, more);
         }
         arrivalAt[arrivals] = when;
         arrivalValue[arrivals] = told;
         arrivalSender[arrivals] = from;
+        arrivalWord[arrivals] = payload;
         arrivalGap[arrivals++] = gap;
     }
 
@@ -91,6 +96,7 @@ final class SignalSeries {
         at = new double[arrivals];
         value = new double[arrivals];
         sender = new int[arrivals];
+        word = new long[arrivals];
         fresh = new boolean[arrivals];
         boolean gapSince = true;
         for (int i = 0; i < arrivals; i++) {
@@ -99,6 +105,7 @@ final class SignalSeries {
             at[samples] = arrivalAt[i];
             value[samples] = arrivalValue[i];
             sender[samples] = arrivalSender[i];
+            word[samples] = arrivalWord[i];
             fresh[samples++] = gapSince;
             gapSince = false;
         }

@@ -38,8 +38,8 @@ import org.snakeyaml.engine.v2.schema.CoreSchema;
  * with the position of every word. Walk it through {@link #root()}; every complaint is an {@link InputFault} that names
  * file, line and column. Keys must be single words or phrases and unique in their map.
  *
- * <p>Refused, because no hand-written document needs them and hostile ones live on them: aliases, more than one document,
- * more than {@value #DEEPEST} levels, more than {@value #MOST_NODES} entries, more than
+ * <p>Refused, because no hand-written document needs them and hostile ones live on them: aliases, more than one
+ * document, more than {@value #DEEPEST} levels, more than {@value #MOST_NODES} entries, more than
  * {@value #MOST_CHARACTERS} characters.
  */
 public final class YamlDocument {

@@ -7,6 +7,7 @@ import buswitness.clashes.Sender;
 import buswitness.clashes.Verdict;
 import buswitness.frames.BitString;
 import buswitness.frames.BusInfo;
+import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
@@ -71,10 +72,17 @@ final class HandMadeBus {
     }
 
     HandMadeBus collision(int id, double from, double until) {
-        BitString none = new BitString();
-        collisions.add(new Collision(from, until, MessageKey.can(id, false), 20, List.of(), none, none, none, 0, 1, 128,
-                true, "made so"));
+        return collision(id, from, until, new byte[0], new byte[0]);
+    }
+
+    HandMadeBus collision(int id, double from, double until, byte[] first, byte[] second) {
+        collisions.add(new Collision(from, until, MessageKey.can(id, false), 20, List.of(), meant(id, first),
+                meant(id, second), new BitString(), 0, 1, 128, true, "made so"));
         return this;
+    }
+
+    private static BitString meant(int id, byte[] data) {
+        return CanFrameBits.unstuffed(id, false, false, data.length, data);
     }
 
     HandMadeBus verdict(int id, Verdict verdict) {

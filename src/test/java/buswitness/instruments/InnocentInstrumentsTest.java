@@ -85,6 +85,22 @@ class InnocentInstrumentsTest {
     }
 
     @Test
+    void aForgottenPageIsPointedAtAndBlamesNobody() {
+        int[] count = {0};
+        InstrumentFinding f = one(gauge("bits: 0..7, changes at most: 3 per s"), 0.1, t -> {
+            int p = count[0]++ % 3;
+            return new int[] {p * 40, 0, p};
+        });
+        InstrumentsTest.check(f, Symptom.FLAPPING, Cause.UNDECIDED);
+        assertTrue(f.says().contains("bits 20..23") && f.says().contains("page number"), f.says());
+        // A counter beside a jumping reading is no page.
+        SplittableRandom random = new SplittableRandom(8);
+        InstrumentFinding own = one(gauge("bits: 0..7, changes at most: 3 per s"), 0.1,
+                t -> new int[] {random.nextInt(3) == 0 ? 10 : 90, 0, count[0]++ & 15});
+        InstrumentsTest.check(own, Symptom.FLAPPING, Cause.OWN_READING);
+    }
+
+    @Test
     void aDriverWhoWorksASwitch() {
         double[] changes = {5, 7.2, 8.1, 11.9, 30, 31.1, 44, 44.9, 46, 80};
         none(one(lamp(""), 0.1, t -> {

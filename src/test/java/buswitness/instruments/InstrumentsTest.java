@@ -234,6 +234,17 @@ class InstrumentsTest {
     }
 
     @Test
+    void aSenderThatNeverGetsThrough() {
+        HandMadeBus bus = new HandMadeBus(20).verdict(COOLANT, Verdict.TWO_SENDERS)
+                .every(COOLANT, 0, 0.1, 0, t -> new int[] {102, 0})
+                .collision(COOLANT, 5, 5.02, new byte[] {102, 0}, new byte[] {(byte) 150, 8});
+        InstrumentFinding gauge = check(bus.replay(PLAIN).instruments().get(0), Symptom.HELD,
+                Cause.DAMAGED_BY_TWO_SENDERS);
+        assertTrue(gauge.says().contains("62 °C") && gauge.says().contains("110 °C"), gauge.says());
+        check(bus.replay(PLAIN).instruments().get(1), Symptom.NEVER_LIT, Cause.DAMAGED_BY_TWO_SENDERS);
+    }
+
+    @Test
     void aMessageThatNeverCame() {
         HandMadeBus bus = new HandMadeBus(20).every(0x2A0, 2, 0.1, 0, t -> new int[] {0});
         InstrumentFindings all = bus.replay(layout("", ", time-out: {after: 1 s, then: lit}"));
