@@ -44,6 +44,7 @@ final class CsvForm implements Form {
         if (head.header()) rows.next();
         DecimalTime time = new DecimalTime(head.unit().picos);
         int columns = head.names().size() + 1;
+        boolean[] begun = new boolean[columns];      // without a level yet a line is not watched, which is no gap
         boolean zeroKnown = false;
         long zeroWhole = 0;
         long zeroPicos = 0;
@@ -75,9 +76,10 @@ final class CsvForm implements Form {
                 int level = level(rows.bytes, rows.start[c], rows.end[c]);
                 if (level >= 0) {
                     out.level(c - 1, at, level);
-                } else {
+                } else if (begun[c]) {
                     out.unknown(c - 1, at, "no level is given");
                 }
+                begun[c] |= level >= 0;
             }
         }
         if (in.broken() != null) {

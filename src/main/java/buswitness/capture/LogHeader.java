@@ -119,12 +119,16 @@ final class LogHeader {
 
     /** Header lines that {@link #take} reads back to the same values. */
     static List<String> format(RecordingInfo info) {
+        if (info.lines().size() > MOST_LINES) {
+            throw new InputFault(Place.file(info.source()), "holds " + info.lines().size() + " lines; this form carries "
+                    + MOST_LINES, "keep the lines that matter");
+        }
         List<String> out = new ArrayList<>();
         out.add("tick: " + tickText(info.tickPicos()));
         for (String name : lineNames(info.lines())) {
             out.add("line: " + (LINE.matcher(name).matches() ? name.replace(',', ';') : name));
         }
-        for (String note : info.notes()) out.add("note: " + singleLine(note));
+        info.notes().stream().limit(MOST_NOTES).forEach(note -> out.add("note: " + clip(singleLine(note), 500)));
         return out;
     }
 
@@ -156,6 +160,10 @@ final class LogHeader {
     }
 
     static String clip(String text) {
-        return text.length() <= 40 ? text : text.substring(0, 40) + "...";
+        return clip(text, 40);
+    }
+
+    static String clip(String text, int most) {
+        return text.length() <= most ? text : text.substring(0, most) + "...";
     }
 }

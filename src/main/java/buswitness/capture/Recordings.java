@@ -58,7 +58,8 @@ public final class Recordings {
     /** A recording that tells its own form is no frame table, whatever the command line says. */
     private static void refuseColumns(ByteWindow in) {
         String head = head(in);
-        if (head.startsWith(LogHeader.MAGIC) || VcdHeader.startsWith(head) || head.indexOf('\0') >= 0) {
+        if (head.startsWith(LogHeader.MAGIC) || VcdHeader.startsWith(head) || head.indexOf('\0') >= 0
+                || CompactBlocks.startsWith(in.bytes, in.pos, in.limit)) {
             throw new InputFault(Place.file(in.name()), "is not a frame table", "leave --columns out");
         }
     }
@@ -67,6 +68,7 @@ public final class Recordings {
         String head = head(in);
         if (head.startsWith(LogHeader.MAGIC)) return LogForm.open(in);
         if (VcdHeader.startsWith(head)) return VcdForm.open(in);
+        if (CompactBlocks.startsWith(in.bytes, in.pos, in.limit)) return CompactForm.open(in);
         if (head.indexOf('\0') >= 0) throw notARecording(in, "holds binary data of an unknown kind");
         CsvHead.Outcome csv = CsvHead.read(in, options.timeUnit());
         if (csv.head() != null) return new CsvForm(csv.head(), in.name());
@@ -81,6 +83,11 @@ public final class Recordings {
     /** Writes our bit-timed log. Only tick, lines and notes of the info are used. */
     public static RecordingWriter writeLog(OutputStream out, RecordingInfo info) {
         return new OrderedWriter(info, new LogEncoder(out, info));
+    }
+
+    /** Writes our compact recording. */
+    public static RecordingWriter writeCompact(OutputStream out, RecordingInfo info) {
+        return new OrderedWriter(info, new CompactEncoder(out, info));
     }
 
     /** Writes a value change dump. Gaps are kept as x without their reason. */

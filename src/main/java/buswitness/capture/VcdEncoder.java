@@ -23,7 +23,7 @@ final class VcdEncoder implements Encoder {
         out.line("$timescale 1 ps $end").line("$scope module recording $end");
         for (int i = 0; i < codes.length; i++) {
             codes[i] = code(i);
-            out.line("$var wire 1 " + codes[i] + " " + names.get(i).replaceAll("\\s", "_") + " $end");
+            out.line("$var wire 1 " + codes[i] + " " + name(names.get(i)) + " $end");
         }
         out.line("$upscope $end").line("$enddefinitions $end");
     }
@@ -33,6 +33,11 @@ final class VcdEncoder implements Encoder {
         StringBuilder code = new StringBuilder();
         for (int rest = index + 1; rest > 0; rest = (rest - 1) / 94) code.append((char) ('!' + (rest - 1) % 94));
         return code.toString();
+    }
+
+    private static String name(String name) {
+        String word = name.replaceAll("\\s", "_");
+        return word.startsWith("$") ? "_" + word : word;
     }
 
     private static String comment(String text) {

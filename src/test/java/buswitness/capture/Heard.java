@@ -48,11 +48,12 @@ final class Heard implements EdgeSink {
     @Override
     public void gap(int line, long from, long until, String why) {
         if (until <= from) throw new AssertionError("empty gap");
-        if (line < 0) state.clear();
-        else state.remove(line);
         String text = String.format(Locale.ROOT, "gap %d %d%s", from, until, reasons ? " " + why : "");
         if (line >= 0) of(line).add(text);
-        else common.add(text);
+        else if (state.isEmpty()) common.add(text);
+        if (line < 0) state.keySet().forEach(watched -> of(watched).add(text));
+        if (line < 0) state.clear();
+        else state.remove(line);
     }
 
     @Override
@@ -71,7 +72,7 @@ final class Heard implements EdgeSink {
         common.add("end " + at);
     }
 
-    /** A gap of every line told once reads the same as told line by line. */
+    /** Line by line; a gap of every line told at once reads as if told of each that was being watched. */
     List<String> lines(int count) {
         List<String> out = new ArrayList<>();
         for (int i = 0; i < count; i++) {
@@ -79,6 +80,18 @@ final class Heard implements EdgeSink {
         }
         out.addAll(common);
         return out;
+    }
+
+    /** Fails at the first difference, without printing thousands of lines. */
+    static void alike(List<String> expected, List<String> actual, Object what) {
+        for (int i = 0; i < Math.min(expected.size(), actual.size()); i++) {
+            if (!expected.get(i).equals(actual.get(i))) {
+                throw new AssertionError(what + ": entry " + i + " is " + actual.get(i) + ", not " + expected.get(i));
+            }
+        }
+        if (expected.size() != actual.size()) {
+            throw new AssertionError(what + ": " + actual.size() + " entries, not " + expected.size());
+        }
     }
 
     @Override

@@ -57,9 +57,9 @@ class LogFormTest {
                 10 end
                 """);
         assertEquals(List.of("0: begin 0 1", "0: 1000000000 0", "0: gap 2500000000 4000000000 overrun in the recorder",
-                "0: begin 4000000000 1", "0: 5000000000 0", "0: begin 9000000000 1",
-                "1: begin 0 0", "1: 3000000000 1",
-                "mark 2000000000 fan on", "gap 6000000000 9000000000 not recorded", "end 10000000000"),
+                "0: begin 4000000000 1", "0: 5000000000 0", "0: gap 6000000000 9000000000 not recorded",
+                "0: begin 9000000000 1", "1: begin 0 0", "1: 3000000000 1",
+                "1: gap 6000000000 9000000000 not recorded", "mark 2000000000 fan on", "end 10000000000"),
                 heard.lines(2));
     }
 
