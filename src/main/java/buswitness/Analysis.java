@@ -9,6 +9,7 @@ import buswitness.clashes.Clashes;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameReader;
 import buswitness.instruments.InstrumentFindings;
+import buswitness.instruments.Instruments;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
@@ -17,7 +18,6 @@ import buswitness.schema.Layouts;
 import buswitness.senders.SenderFindings;
 import buswitness.senders.Senders;
 import java.nio.file.Path;
-import java.util.List;
 
 /** The front door: wires the stages, from a file to findings. Memory grows with frames, never with level changes. */
 public final class Analysis {
@@ -74,7 +74,9 @@ public final class Analysis {
         progress.at("weighing the evidence", 0, -1);
         ClashFindings clashes =
                 Clashes.judge(decoded.frames(), decoded.bus(), decoded.gaps(), senders, reading.layout());
-        InstrumentFindings instruments = new InstrumentFindings(List.of());
+        progress.at("replaying the instruments", 0, -1);
+        InstrumentFindings instruments =
+                Instruments.replay(decoded.frames(), decoded.bus(), decoded.gaps(), clashes, reading.layout());
         return new Findings(reading.recording(), reading.line(), reading.layout(), decoded.bus(), decoded.frames(),
                 decoded.gaps(), senders, clashes, instruments, reading.notices(), reading.noticesSeen());
     }
