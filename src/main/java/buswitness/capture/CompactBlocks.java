@@ -66,9 +66,20 @@ final class CompactBlocks {
             window.pos++;
             while (window.pos < window.limit && window.bytes[window.pos] != MARKER[0]) window.pos++;
         }
-        if (kind == INDEX && damagedFrom < 0 && window.limit - window.pos == TRAILER) return false;
+        if (kind == INDEX && damagedFrom < 0 && trailer()) return false;
         if (damagedFrom < 0 && window.pos < window.limit) damagedFrom = window.offsetOf(window.pos);
         return false;
+    }
+
+    private boolean trailer() {
+        if (window.limit - window.pos != TRAILER) return false;
+        for (int i = 0; i < 8; i++) {
+            if (window.bytes[window.pos + i] != (byte) (offset >>> 8 * i)) return false;
+        }
+        for (int i = 0; i < 4; i++) {
+            if (window.bytes[window.pos + 8 + i] != MARKER[3 - i]) return false;
+        }
+        return true;
     }
 
     private boolean whole() {

@@ -120,8 +120,8 @@ final class LogHeader {
     /** Header lines that {@link #take} reads back to the same values. */
     static List<String> format(RecordingInfo info) {
         if (info.lines().size() > MOST_LINES) {
-            throw new InputFault(Place.file(info.source()), "holds " + info.lines().size() + " lines; this form carries "
-                    + MOST_LINES, "keep the lines that matter");
+            throw new InputFault(Place.file(info.source()), "holds " + info.lines().size()
+                    + " lines; this form carries " + MOST_LINES, "keep the lines that matter");
         }
         List<String> out = new ArrayList<>();
         out.add("tick: " + tickText(info.tickPicos()));

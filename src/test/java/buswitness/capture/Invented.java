@@ -13,7 +13,8 @@ record Invented(RecordingInfo info, boolean withGaps, boolean withMarks, long se
     }
 
     static RecordingInfo info(double tickPicos, String... lines) {
-        return new RecordingInfo("<made>", "made", "", tickPicos, List.of(lines), List.of("engine off", "  a: b, \"c\""));
+        return new RecordingInfo("<made>", "made", "", tickPicos, List.of(lines),
+                List.of("engine off", "  a: b, \"c\""));
     }
 
     /** Times lie on ticks, rounded to the picosecond, as a counter's do. */
