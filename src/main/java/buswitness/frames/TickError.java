@@ -11,12 +11,12 @@ package buswitness.frames;
 final class TickError {
     /** Jitter variance in ticks squared above which the first harmonic is damped to a hundredth. */
     static final double DITHERED = 0.12;
-    private static final int HARMONICS = 3;
+    /** The third and higher ones hold a fifth of the variance and are left to the usual tick / sqrt(12). */
+    private static final int HARMONICS = 2;
     /** A harmonic whose phase turns more often than this within a frame averages out. */
     private static final double MOST_TURNS = 3;
     private static final double TWO_PI = 2 * Math.PI;
 
-    private final double[] sums = new double[4 * HARMONICS];
     private int[] edges;
     private int count;
     private double bitTicks;
@@ -28,6 +28,10 @@ final class TickError {
     private double offset0;
     private double offset1;
     private double perSpread;
+    private double bitLength1;
+    private double bitLength2;
+    private double shiftLength1;
+    private double shiftLength2;
     private double bitVariance;
     private double shiftVariance;
 
@@ -57,10 +61,10 @@ final class TickError {
         bitVariance = shiftVariance = 0;
         int span = (edges[count - 1] >>> 1) - (edges[0] >>> 1);
         if (!inStep(span)) return;
-        // The fitted bit is off by its own error, and just where the tick errs most it looks as if it did not.
         add(bitTicks);
-        add(bitTicks - bitError);
-        add(bitTicks + bitError);
+        // The fitted bit is off by its own error, and just where the tick errs most it looks as if it did not.
+        double toward = Math.rint(bitTicks) - bitTicks;
+        add(bitTicks + Math.copySign(Math.min(bitError, Math.abs(toward)), toward));
     }
 
     private boolean inStep(int span) {
@@ -83,26 +87,33 @@ final class TickError {
 
     private void add(double ticks) {
         vectors(TWO_PI * (ticks - Math.rint(ticks)));
-        double bit = 0;
-        double shift = 0;
-        for (int h = 1; h <= HARMONICS; h++) {
-            double share = Math.exp(-TWO_PI * TWO_PI * h * h * jitter) / (2 * Math.PI * Math.PI * h * h);
-            int k = 4 * (h - 1);
-            bit += share * (sums[k] * sums[k] + sums[k + 1] * sums[k + 1]);
-            shift += share * (sums[k + 2] * sums[k + 2] + sums[k + 3] * sums[k + 3]);
-        }
+        double first = share(1);
+        double second = share(2);
+        double bit = first * bitLength1 + second * bitLength2;
+        double shift = first * shiftLength1 + second * shiftLength2;
         bitVariance = Math.max(bitVariance, bit);
         shiftVariance = Math.max(shiftVariance, shift);
     }
 
-    /** Weighted sums of the edges' phase vectors, for each harmonic: fitted bit, then fitted shift. */
+    private double share(int h) {
+        return Math.exp(-TWO_PI * TWO_PI * h * h * jitter) / (2 * Math.PI * Math.PI * h * h);
+    }
+
+    /** Squared lengths of the weighted sums of the edges' phase vectors, for either harmonic. */
     private void vectors(double turn) {
         double stepCos = Math.cos(turn);
         double stepSin = Math.sin(turn);
         double kindCos = Math.cos(TWO_PI * shiftTicks);
         double kindSin = Math.sin(TWO_PI * shiftTicks);
         double apart = meanN1 - meanN0;
-        java.util.Arrays.fill(sums, 0);
+        double bc1 = 0;
+        double bs1 = 0;
+        double bc2 = 0;
+        double bs2 = 0;
+        double sc1 = 0;
+        double ss1 = 0;
+        double sc2 = 0;
+        double ss2 = 0;
         double cos = 1;
         double sin = 0;
         int at = edges[0] >>> 1;
@@ -118,17 +129,20 @@ final class TickError {
             double s1 = ends ? sin * kindCos + cos * kindSin : sin;
             double slope = (n - (ends ? meanN1 : meanN0)) * perSpread;
             double shift = (ends ? offset1 : offset0) - apart * slope;
-            double c = c1;
-            double s = s1;
-            for (int h = 0; h < 4 * HARMONICS; h += 4) {
-                sums[h] += slope * c;
-                sums[h + 1] += slope * s;
-                sums[h + 2] += shift * c;
-                sums[h + 3] += shift * s;
-                double next = c * c1 - s * s1;
-                s = s * c1 + c * s1;
-                c = next;
-            }
+            double c2 = c1 * c1 - s1 * s1;
+            double s2 = 2 * c1 * s1;
+            bc1 += slope * c1;
+            bs1 += slope * s1;
+            bc2 += slope * c2;
+            bs2 += slope * s2;
+            sc1 += shift * c1;
+            ss1 += shift * s1;
+            sc2 += shift * c2;
+            ss2 += shift * s2;
         }
+        bitLength1 = bc1 * bc1 + bs1 * bs1;
+        bitLength2 = bc2 * bc2 + bs2 * bs2;
+        shiftLength1 = sc1 * sc1 + ss1 * ss1;
+        shiftLength2 = sc2 * sc2 + ss2 * ss2;
     }
 }

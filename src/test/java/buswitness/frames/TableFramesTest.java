@@ -17,7 +17,7 @@ class TableFramesTest {
 
     private static FrameTableInfo info(Stamped stamped, double rate, long last) {
         return new FrameTableInfo(new RecordingInfo("t.csv", "frame table", "", 1e6, List.of(""), List.of()), stamped,
-                rate, 1, 0, 0, last);
+                rate, 1, 0, last);
     }
 
     /** The same traffic off the wire and off a table of ends agrees in every start, end and free start. */
