@@ -45,7 +45,7 @@ final class GaugeJudge {
         double swing = shownSwing();
         int least = facts.verdict() == Verdict.TWO_SENDERS ? 2 : LEAST_REVERSALS;
         boolean often = jumps.reversals >= least && facts.reversalsPerMinute() >= LEAST_PER_MINUTE;
-        if (often && swing >= SEEN_SWING) {
+        if (often && swing >= SEEN_SWING && (jumps.standApart || facts.turnsFollowSenders())) {
             Cause cause = facts.causeOfTurns();
             return finding(Symptom.FLAPPING, cause, levels, flaps(levels, swing, cause));
         }

@@ -28,6 +28,12 @@ final class Jumps {
     static final int LOOK_BACK = 8;
     /** With a documented rate, noise beyond this share of the scale is no excuse. */
     private static final double MOST_ALLOWED_SHARE = 0.1;
+    /** With a documented rate, jumps of this share of the scale are no noise. */
+    private static final double LARGE_SHARE = 0.25;
+    private static final double VALLEY_FROM = 0.3;
+    private static final double VALLEY_UNTIL = 0.7;
+    /** Steps in the valley, for each jump. */
+    private static final double MOST_BETWEEN = 0.5;
     /** Undocumented rate: neighbours' movement in the same direction, as a share of the jump. */
     private static final double ALONE_SHARE = 0.25;
 
@@ -41,7 +47,15 @@ final class Jumps {
     /** Documented rate in units a second, 0 where none is documented. */
     final double ratePerSecond;
 
-    private Jumps(int[] at, boolean[] reverses, double allowance, double ratePerSecond) {
+    /**
+     * Needle: whether the jumps are a class of their own, with few steps about half as large. Noise has many steps a bit
+     * smaller than its largest; two levels in turn have none. True for lamps, and for jumps across a good part of the
+     * scale against a documented rate.
+     */
+    final boolean standApart;
+
+    private Jumps(int[] at, boolean[] reverses, double allowance, double ratePerSecond, boolean standApart) {
+        this.standApart = standApart;
         this.at = at;
         this.reverses = reverses;
         this.allowance = allowance;
@@ -71,7 +85,7 @@ final class Jumps {
         }
         boolean[] all = new boolean[count];
         Arrays.fill(all, true);
-        return new Jumps(Arrays.copyOf(at, count), all, 0, 0);
+        return new Jumps(Arrays.copyOf(at, count), all, 0, 0, true);
     }
 
     static Jumps of(Gauge gauge, SignalSeries series) {
@@ -98,7 +112,23 @@ final class Jumps {
             at[count++] = k;
             lastWay = way;
         }
-        return new Jumps(Arrays.copyOf(at, count), Arrays.copyOf(reverses, count), allowance, rate);
+        int[] landed = Arrays.copyOf(at, count);
+        return new Jumps(landed, Arrays.copyOf(reverses, count), allowance, rate, standApart(gauge, series, landed, rate));
+    }
+
+    private static boolean standApart(Gauge gauge, SignalSeries series, int[] jumps, double rate) {
+        if (jumps.length == 0) return false;
+        double[] sizes = new double[jumps.length];
+        for (int j = 0; j < jumps.length; j++) sizes[j] = Math.abs(series.value[jumps[j]] - series.value[jumps[j] - 1]);
+        double size = Robust.median(sizes);
+        double scale = gauge.values()[gauge.values().length - 1] - gauge.values()[0];
+        if (rate > 0 && size >= LARGE_SHARE * scale) return true;
+        int between = 0;
+        for (int k = 1; k < series.samples; k++) {
+            double step = Math.abs(series.value[k] - series.value[k - 1]);
+            if (!series.fresh[k] && step >= VALLEY_FROM * size && step <= VALLEY_UNTIL * size) between++;
+        }
+        return between <= MOST_BETWEEN * jumps.length;
     }
 
     private static boolean isJump(Gauge gauge, SignalSeries series, int k, double rate, double allowance) {

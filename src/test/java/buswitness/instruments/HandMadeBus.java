@@ -17,6 +17,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.SplittableRandom;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.function.DoubleFunction;
@@ -31,9 +32,24 @@ final class HandMadeBus {
     private final List<Collision> collisions = new ArrayList<>();
     private final Map<Long, Verdict> verdicts = new TreeMap<>();
     private final Map<Integer, String> names = new TreeMap<>();
+    private SplittableRandom naming;
+    private double wrongNames;
+    private double noNames;
 
     HandMadeBus(double seconds) {
         this.seconds = seconds;
+    }
+
+    double lasts() {
+        return seconds;
+    }
+
+    /** From now on this share of frames gets the other sender's name, and that share none. */
+    HandMadeBus badNames(double wrong, double none, SplittableRandom how) {
+        wrongNames = wrong;
+        noNames = none;
+        naming = how;
+        return this;
     }
 
     HandMadeBus frame(double at, int id, int sender, int... bytes) {
@@ -43,7 +59,13 @@ final class HandMadeBus {
     HandMadeBus frame(double at, int id, int sender, FrameFault fault, int... bytes) {
         byte[] data = new byte[bytes.length];
         for (int i = 0; i < bytes.length; i++) data[i] = (byte) bytes[i];
-        entries.add(new Entry(at, MessageKey.can(id, false), data, fault, sender));
+        int named = sender;
+        if (naming != null && sender >= 0) {
+            double u = naming.nextDouble();
+            if (u < noNames) named = -1;
+            else if (u < noNames + wrongNames) named = 1 - sender;
+        }
+        entries.add(new Entry(at, MessageKey.can(id, false), data, fault, named));
         return this;
     }
 
