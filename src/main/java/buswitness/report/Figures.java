@@ -53,7 +53,7 @@ final class Figures {
     static String fixed(double value, int decimals) {
         BigDecimal rounded = decimals(value, decimals);
         if (rounded == null) return "unknown";
-        return rounded.setScale(decimals, RoundingMode.UNNECESSARY).toPlainString();
+        return rounded.setScale(decimals, RoundingMode.UNNECESSARY).toPlainString().replace('-', '\u2212');
     }
 
     /** Three significant digits, no exponent: {@code 0.0042}, {@code 12.3}, {@code 40,000}. */

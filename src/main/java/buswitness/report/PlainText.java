@@ -32,6 +32,11 @@ final class PlainText {
         return ISOLATE + cut(clean(name), 80) + END_ISOLATE;
     }
 
+    /** A sentence that another stage wrote, set apart so that nothing in it reorders ours. */
+    static String foreign(String sentence) {
+        return sentence == null ? "" : ISOLATE + cut(clean(sentence), 2000) + END_ISOLATE;
+    }
+
     /** At most {@code most} code points, the cut shown by an ellipsis. */
     static String cut(String text, int most) {
         if (text.codePointCount(0, text.length()) <= most) return text;

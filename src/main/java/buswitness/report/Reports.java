@@ -36,6 +36,14 @@ public final class Reports {
         FramesCsv.write(frames, null, out);
     }
 
+    /**
+     * One self-contained HTML page in UTF-8: fetches nothing, stays under 2 MB whatever the recording's length, and can
+     * be read, printed and kept.
+     */
+    public static void writeHtml(Findings findings, OutputStream out) throws IOException {
+        PageReport.write(findings, out);
+    }
+
     /** The wire frame by frame: time, identifier, data, fault; gaps said where they are. */
     public static void writeDecode(BusInfo bus, FrameLog frames, List<Gap> gaps, PrintStream out, ScreenStyle style) {
         new DecodeListing(bus, frames, gaps, out, style).write();

@@ -93,7 +93,7 @@ final class ScreenReport {
         for (MessageFinding m : found) {
             for (Alternative a : m.alternatives()) {
                 if (a.standing() == Alternative.Standing.FOUND) {
-                    lines.item(names.message(m.key()) + ": " + a.explanation() + ". " + a.because());
+                    lines.item(names.message(m.key()) + ": " + PlainText.foreign(a.explanation()) + ". " + PlainText.foreign(a.because()));
                 }
             }
         }
@@ -143,7 +143,7 @@ final class ScreenReport {
     static String collision(Collision c, Names names) {
         return "At " + Figures.moment(c.atSeconds()) + ": " + names.message(c.key()) + ", "
                 + Figures.count(c.frames().size(), "damaged frame", "damaged frames") + ", parting at bit " + c.breakBit()
-                + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ") + c.because();
+                + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ") + PlainText.foreign(c.because());
     }
 
     private void instruments() {
@@ -171,7 +171,7 @@ final class ScreenReport {
             }
         }
         text.append('.');
-        if (i.says() != null && !i.says().isBlank()) text.append(' ').append(i.says());
+        if (i.says() != null && !i.says().isBlank()) text.append(' ').append(PlainText.foreign(i.says()));
         return text.toString();
     }
 
@@ -219,7 +219,7 @@ final class ScreenReport {
 
     static String gap(Gap g) {
         return "Not recorded from " + Figures.moment(g.fromPicos() * 1e-12) + " to "
-                + Figures.moment(g.untilPicos() * 1e-12) + ": " + g.why();
+                + Figures.moment(g.untilPicos() * 1e-12) + ": " + PlainText.foreign(g.why());
     }
 
     static String recordingSentence(Findings f) {
