@@ -22,10 +22,11 @@ final class ExtraRunner {
         phase = line instanceof ExtraLine.PulseTrain train ? train.share() : 0;
     }
 
-    /** Makes every change before an instant. */
+    /** Makes every change before an instant and hands it on. */
     void advance(long untilPicos) {
         if (line instanceof ExtraLine.PulseTrain train) pulses(train, untilPicos * 1e-12);
         else turns((ExtraLine.Switch) line, untilPicos);
+        tap.handOn();
     }
 
     private void pulses(ExtraLine.PulseTrain train, double until) {

@@ -1,12 +1,32 @@
 package buswitness.simulate;
 
 import buswitness.capture.EdgeSink;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 
 /** Runs scenarios: the package's front door. */
 public final class Simulations {
     private Simulations() {}
+
+    /**
+     * Reads a scenario file and the layout it names.
+     *
+     * @throws buswitness.problem.InputFault where either cannot be read or says something wrong
+     */
+    public static Scenario load(Path file) {
+        return ScenarioReader.load(file);
+    }
+
+    /**
+     * A sink that writes the truth as CSV (RFC 4180): one row per frame and sender, in time order, times in seconds of
+     * the recorder's clock. Header {@code frame,start_s,end_s,id,request,sender,data,whole,completed,merged,attempt,
+     * broke_at_bit,release_s,transmit_errors}. The caller closes {@code out}; a failing one surfaces as
+     * {@link java.io.UncheckedIOException}.
+     */
+    public static TruthSink writeTruthCsv(Appendable out) {
+        return new TruthCsv(out);
+    }
 
     /**
      * Makes the recording of a scenario.

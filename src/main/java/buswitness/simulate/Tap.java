@@ -166,6 +166,17 @@ final class Tap {
         block.count = 0;
     }
 
+    /** Hands on all but the last change, which a pulse within the same tick could still take back. */
+    void handOn() {
+        int last = block.count - 1;
+        if (last < 1) return;
+        block.count = last;
+        sink.edges(block);
+        block.atPicos[0] = block.atPicos[last];
+        block.level[0] = block.level[last];
+        block.count = 1;
+    }
+
     /** Hands on what is left. */
     void finish() {
         long atPicos = endPicos;

@@ -1,0 +1,185 @@
+package buswitness.simulate;
+
+import buswitness.problem.InputFault;
+import buswitness.schema.Layout;
+import buswitness.schema.Message;
+import buswitness.schema.Quantity;
+import buswitness.schema.Signal;
+import buswitness.schema.YamlMap;
+import buswitness.schema.YamlValue;
+import java.util.ArrayList;
+import java.util.List;
+
+/** Reads how one node sends one message. */
+final class SendingReader {
+    private static final double LONGEST = 86_400;
+    private static final double USUAL_LOOK_SECONDS = 0.01;
+    private final Layout layout;
+
+    SendingReader(Layout layout) {
+        this.layout = layout;
+    }
+
+    /**
+     * @param own     the words of the scenario for it, or null
+     * @param message as the layout has it, or null where it is the scenario's own
+     */
+    Sending read(YamlMap own, Message message, ValueTable values, ValueTable startValues) {
+        if (own != null) {
+            own.allow("every", "phase", "jitter", "loop", "at", "at random", "on change", "forwarded", "values",
+                    "start values", "id", "extended", "request", "length", "filler", "note");
+        }
+        Message described = message != null ? message : described(own);
+        int length = length(own, described);
+        ValueTable inner = values.with(own == null ? null : own.get("values"), layout, message);
+        ValueTable start = startValues.with(own == null ? null : own.get("start values"), layout, message);
+        boolean request = own != null && own.has("request") && own.get("request").flag();
+        int filler = own != null && own.has("filler") ? (int) own.get("filler").whole(0, 255) : 0;
+        List<Field> fields = request ? List.of() : fields(described, inner, start);
+        return new Sending((int) described.identifier(), described.hexDigits() == 8, request, length,
+                triggers(own, described), fields, filler);
+    }
+
+    private static Message described(YamlMap own) {
+        YamlValue id = own.need("id", "id: 0x1D0");
+        long identifier = id.whole(0, 0x1FFF_FFFF);
+        boolean extended = own.has("extended") ? own.get("extended").flag()
+                : identifier > 0x7FF || id.text().length() == 10;
+        if (!extended && identifier > 0x7FF) throw id.fault("is no base identifier", "use 0x000 to 0x7FF");
+        return new Message("", identifier, extended ? 8 : 3, List.of(), List.of(), Double.NaN, false, -1, List.of());
+    }
+
+    private static int length(YamlMap own, Message message) {
+        if (own != null && own.has("length")) return (int) own.get("length").whole(0, 8);
+        if (message.length() >= 0) return message.length();
+        int bits = 0;
+        for (Signal signal : message.carries()) {
+            bits = Math.max(bits, signal.firstBit() + signal.width());
+            if (signal.page() != null) bits = Math.max(bits, signal.page().firstBit() + signal.page().width());
+        }
+        return (bits + 7) / 8;
+    }
+
+    private static List<Field> fields(Message message, ValueTable values, ValueTable startValues) {
+        List<Field> fields = new ArrayList<>();
+        for (Signal selector : implicitSelectors(message)) {
+            fields.add(Field.of(selector, new ValueSource.Pages(pagesOf(message, selector))));
+        }
+        for (Signal signal : message.carries()) {
+            ValueSource source = values.find(message, signal);
+            if (source == null) {
+                long[] pages = pagesOf(message, signal);
+                source = pages.length > 0 ? new ValueSource.Pages(pages) : new ValueSource.Constant(signal.offset());
+            }
+            ValueSource start = startValues.find(message, signal);
+            double startValue = start instanceof ValueSource.Constant constant ? constant.value() : Double.NaN;
+            fields.add(new Field(signal, source, startValue));
+        }
+        return fields;
+    }
+
+    /** Page numbers that other signals of the message ask of this field. */
+    private static long[] pagesOf(Message message, Signal selector) {
+        return message.carries().stream().map(Signal::page).filter(page -> page != null
+                && page.firstBit() == selector.firstBit() && page.width() == selector.width())
+                .mapToLong(Signal.Page::value).distinct().sorted().toArray();
+    }
+
+    /** Page fields that no signal names. */
+    private static List<Signal> implicitSelectors(Message message) {
+        List<Signal> selectors = new ArrayList<>();
+        for (Signal signal : message.carries()) {
+            Signal.Page page = signal.page();
+            if (page == null) continue;
+            boolean named = message.carries().stream()
+                    .anyMatch(s -> s.page() == null && s.firstBit() == page.firstBit() && s.width() == page.width());
+            boolean known = selectors.stream()
+                    .anyMatch(s -> s.firstBit() == page.firstBit() && s.width() == page.width());
+            if (!named && !known) {
+                selectors.add(new Signal("", page.firstBit(), page.width(), false, false, 1, 0, "", Double.NaN, null));
+            }
+        }
+        return selectors;
+    }
+
+    private List<Trigger> triggers(YamlMap own, Message message) {
+        List<Trigger> out = new ArrayList<>();
+        boolean other = false;
+        if (own != null) {
+            if (own.has("loop")) out.add(loop(own));
+            if (own.has("forwarded")) out.add(forwarded(own.get("forwarded"), own, message));
+            if (own.has("at")) out.add(at(own.get("at")));
+            if (own.has("at random")) out.add(random(own.get("at random")));
+            other = !out.isEmpty();
+        }
+        double period = own != null && own.has("every") ? time(own.get("every"))
+                : other ? Double.NaN : message.everySeconds();
+        if (!Double.isNaN(period)) {
+            double jitter = own != null && own.has("jitter") ? own.get("jitter").quantity(Quantity.TIME, 0, period / 2)
+                    : 0;
+            out.add(new Trigger.Cyclic(period, phase(own), jitter));
+        } else if (own != null && own.has("jitter")) {
+            throw own.fault("jitter", "'jitter' belongs to a timer", "give 'every', or leave it out");
+        }
+        boolean change = own != null && own.has("on change") ? !isNo(own.get("on change")) : message.onEvent() && !other;
+        if (change) out.add(change(own == null ? null : own.get("on change")));
+        if (out.isEmpty()) {
+            if (own != null) throw own.fault("nothing says when it is sent", "add 'every: 100 ms'");
+        }
+        return out;
+    }
+
+    private static boolean isNo(YamlValue value) {
+        return !value.isMap() && !value.isEmpty() && !value.flag();
+    }
+
+    private static double time(YamlValue value) {
+        return value.quantity(Quantity.TIME, 1e-5, LONGEST);
+    }
+
+    private static double phase(YamlMap own) {
+        return own != null && own.has("phase") ? own.get("phase").quantity(Quantity.TIME, 0, LONGEST) : Double.NaN;
+    }
+
+    private static Trigger loop(YamlMap own) {
+        YamlMap map = own.get("loop").map().allow("waits", "works");
+        return new Trigger.DelayLoop(time(map.need("waits", "waits: 100 ms")), phase(own),
+                map.has("works") ? BehaviourReader.delay(map.get("works")) : SoftwareDelay.NONE);
+    }
+
+    private static Trigger at(YamlValue value) {
+        List<YamlValue> list = value.oneOrMore();
+        double[] at = list.stream().mapToDouble(v -> v.quantity(Quantity.TIME, 0, 1e7)).toArray();
+        for (int i = 1; i < at.length; i++) {
+            if (at[i] <= at[i - 1]) throw list.get(i).fault("comes before the one above it", "put the times in order");
+        }
+        return new Trigger.AtTimes(at);
+    }
+
+    private static Trigger random(YamlValue value) {
+        YamlMap map = value.map().allow("rate", "task");
+        return new Trigger.AtRandom(map.need("rate", "rate: 2 per s").quantity(Quantity.PER_TIME, 1e-4, 1e5),
+                map.has("task") ? time(map.get("task")) : 0);
+    }
+
+    private static Trigger change(YamlValue value) {
+        if (value == null || !value.isMap()) return new Trigger.OnChange(USUAL_LOOK_SECONDS, true, 0);
+        YamlMap map = value.map().allow("looks every", "on the task", "at least apart");
+        return new Trigger.OnChange(map.has("looks every") ? time(map.get("looks every")) : USUAL_LOOK_SECONDS,
+                !map.has("on the task") || map.get("on the task").flag(),
+                map.has("at least apart") ? map.get("at least apart").quantity(Quantity.TIME, 0, LONGEST) : 0);
+    }
+
+    private static Trigger forwarded(YamlValue value, YamlMap own, Message message) {
+        YamlMap map = value.map().allow("every", "clock", "wander", "warming", "looks every");
+        double period = map.has("every") ? time(map.get("every")) : message.everySeconds();
+        if (Double.isNaN(period)) throw value.fault("has no period", "add 'every: 100 ms'");
+        return new Trigger.Forwarded(period, phase(own), BehaviourReader.oscillator(map, 0, 0),
+                map.has("looks every") ? time(map.get("looks every")) : 0);
+    }
+
+    /** Turns what a record refuses into a fault with a place. */
+    static InputFault refused(YamlMap at, IllegalArgumentException why) {
+        return at.fault(why.getMessage(), "see captures/scenario-format.md");
+    }
+}
