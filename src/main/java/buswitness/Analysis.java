@@ -8,6 +8,7 @@ import buswitness.clashes.ClashFindings;
 import buswitness.clashes.Clashes;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameReader;
+import buswitness.frames.TableFrames;
 import buswitness.instruments.InstrumentFindings;
 import buswitness.instruments.Instruments;
 import buswitness.problem.InputFault;
@@ -40,7 +41,21 @@ public final class Analysis {
         if (found) layoutFile = LayoutSearch.beside(options.recording(), recording.info());
         Layout layout = layoutFile == null ? null : Layouts.load(layoutFile);
         found &= layout != null;
-        return readWire(recording, options, layout, found, progress);
+        return recording.isFrameTable()
+                ? readTable(recording, options, layout, found, progress)
+                : readWire(recording, options, layout, found, progress);
+    }
+
+    private static AnalysisReading readTable(Recording recording, AnalysisOptions options, Layout layout, boolean found,
+                                             Progress progress) {
+        if (options.line() != null) {
+            throw new InputFault(Place.file(options.recording().toString()), "a table of frames has no lines",
+                    "leave out --line");
+        }
+        TableFrames table = new TableFrames();
+        FrameTableInfo info = recording.readRows(table, progress);
+        return new AnalysisReading(info.recording(), "", layout, found, table.finish(info), recording.notices().kept(),
+                recording.notices().seen());
     }
 
     private static AnalysisReading readWire(Recording recording, AnalysisOptions options, Layout layout, boolean found,
