@@ -26,8 +26,9 @@ function linePath(times, values, x, y, breaks) {
     var high = i;
     while (last + 1 < range[1] && Math.floor(x(times[last + 1])) === column) {
       last++;
-      if (values[last] !== null && !(values[last] >= values[low])) low = last;
-      if (values[last] !== null && !(values[last] <= values[high])) high = last;
+      if (values[last] === null) continue;
+      if (values[low] === null || values[last] < values[low]) low = last;
+      if (values[high] === null || values[last] > values[high]) high = last;
     }
     [i, Math.min(low, high), Math.max(low, high), last].filter(function (k, at, all) { return !at || k > all[at - 1]; })
       .forEach(function (k) {
@@ -47,19 +48,21 @@ function bandPath(bands, x, y) {
     if (b[1] < view.from || b[0] > view.until || b[2] === null) return;
     var left = x(b[0]);
     var top = y(b[3]) - 1;
-    path += 'M' + n(left) + ' ' + n(top) + 'H' + n(Math.max(left + 1, x(b[1]))) + 'V' + n(y(b[2]) + 1) + 'H' + n(left) + 'z';
+    path += 'M' + n(left) + ' ' + n(top) + 'H' + n(Math.max(left + 1, x(b[1]))) + 'V' + n(y(b[2]) + 1)
+      + 'H' + n(left) + 'z';
   });
   return path;
 }
 
 /** Hatched blocks; each says how often the value turns within, where there is room for the figure. */
 function bands(svg, list, x, y) {
-  svg.appendChild(draw('path', {'class': 'band', d: bandPath(list, x, y)}));
+  svg.appendChild(draw('path', {'class': 'band', 'clip-path': 'url(#plot)', d: bandPath(list, x, y)}));
   (list || []).forEach(function (b) {
     var left = Math.max(LEFT, x(b[0]));
     var right = Math.min(1e5, x(b[1]));
     if (right - left < 44 || b[1] < view.from || b[0] > view.until) return;
-    svg.appendChild(draw('text', {'class': 'small count', x: n(left + 4), y: n(y((b[2] + b[3]) / 2) + 4)}, b[4] + ' turns'));
+    svg.appendChild(draw('text', {'class': 'small count', x: n(left + 4), y: n(y((b[2] + b[3]) / 2) + 4)},
+      b[4] + ' turns'));
   });
 }
 
@@ -107,16 +110,18 @@ function needleLane(i) {
       var at = n(y(s[1]));
       svg.appendChild(draw('path', {'class': 'rule', d: 'M' + LEFT + ' ' + at + 'H' + (width - RIGHT)}));
       if (i.scale && before - at >= 13) {
-        svg.appendChild(draw('text', {'class': 'end', x: LEFT - 6, y: at + 4}, s[0] + (i.unit ? '\u00a0' + i.unit : '')));
+        svg.appendChild(draw('text', {'class': 'end', x: LEFT - 6, y: at + 4},
+          s[0] + (i.unit ? '\u00a0' + i.unit : '')));
         before = at;
       }
     });
     bands(svg, i.shown.bands, x, y);
-    svg.appendChild(draw('path', {'class': 'needle', d: linePath(times, i.shown.v, x, y)}));
+    svg.appendChild(draw('path', {'class': 'needle', 'clip-path': 'url(#plot)', d: linePath(times, i.shown.v, x, y)}));
     points(svg, told, x, y, width);
   }, at: function (t) {
     var k = lowerBound(times, t);
-    return bandAt(i.shown.bands, t) || (k < times.length && i.shown.v[k] !== null ? 'needle at ' + n(i.shown.v[k] / 10) + '\u00a0% of its travel' : '');
+    if (k >= times.length || i.shown.v[k] === null) return bandAt(i.shown.bands, t);
+    return bandAt(i.shown.bands, t) || 'needle at ' + n(i.shown.v[k] / 10) + '\u00a0% of its travel';
   }};
 }
 
@@ -180,7 +185,7 @@ function messageLane(m) {
       svg.appendChild(draw('path', {'class': styleOf(mark), d: countedPath(m, code, binSpan, x, y)
         + framePath(times, m.w, code, x, y, width)}));
     });
-    if (facts.collisions.length) svg.appendChild(draw('path', {'class': 'meet', d: meetPath(m.id, x, 8 + 15 * rows.length)}));
+    svg.appendChild(draw('path', {'class': 'meet', d: meetPath(m.id, x, 8 + 15 * rows.length)}));
   }};
 }
 
@@ -222,7 +227,8 @@ function countedPath(m, code, binSpan, x, y) {
       var left = x(bin * binSpan);
       var right = x((bin + 1) * binSpan);
       if (right < LEFT || left > 1e5) continue;
-      path += 'M' + n(Math.max(LEFT, left)) + ' ' + (y - 2) + 'H' + n(Math.min(1e5, right)) + 'v4H' + n(Math.max(LEFT, left)) + 'z';
+      left = n(Math.max(LEFT, left));
+      path += 'M' + left + ' ' + (y - 2) + 'H' + n(Math.min(1e5, right)) + 'v4H' + left + 'z';
     }
   });
   return path;

@@ -84,7 +84,8 @@ var axis = {name: '', height: 38, axis: true, draw: function (svg, width) {
     full += 'M' + n(left) + ' 26H' + n(Math.max(left + 1, Math.min(width - RIGHT, x(w[1])))) + 'V32H' + n(left) + 'z';
   });
   if (!facts.everything) {
-    svg.appendChild(draw('rect', {'class': 'coarse', x: LEFT, y: 26, width: Math.max(0, width - LEFT - RIGHT), height: 6}));
+    svg.appendChild(draw('rect', {'class': 'coarse', x: LEFT, y: 26, width: Math.max(0, width - LEFT - RIGHT),
+      height: 6}));
   }
   svg.appendChild(draw('path', {'class': 'detail', d: full}));
   svg.appendChild(draw('text', {'class': 'end small', x: LEFT - 6, y: 33}, 'detail'));
@@ -132,6 +133,9 @@ var forced = 0;
 function drawAll() {
   var width = forced || Math.max(240, region.clientWidth);
   LEFT = width < 480 ? 66 : 80;
+  var plot = document.getElementById('plot-area');
+  plot.setAttribute('x', LEFT);
+  plot.setAttribute('width', width - LEFT - RIGHT);
   lanes.forEach(function (lane) { drawLane(lane, width); });
   region.dataset.from = view.from;
   region.dataset.until = view.until;
@@ -147,7 +151,9 @@ function group(title, list, build, kind) {
 }
 
 addLane(axis, 'axis');
-group('What the driver sees', facts.instruments, function (i) { return i.lamp ? lampLane(i) : needleLane(i); }, 'instrument');
+group('What the driver sees', facts.instruments, function (i) {
+  return i.lamp ? lampLane(i) : needleLane(i);
+}, 'instrument');
 group('Who sends each message', facts.messages, messageLane, 'message');
 if (facts.drifts.length) {
   region.appendChild(make('h3', '', 'Two schedules, drifting'));

@@ -82,7 +82,7 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         return new Row(Shapes.n(top + 17), label, style, level.toString(), cells);
     }
 
-    /** Field borders of a classical CAN frame, stuff bits left out (ISO 11898-1:2015, 10.4; Bosch 1991 part A, 3.1.1). */
+    /** Field borders of a classical CAN frame, stuff bits left out (Bosch CAN FD 1.0, 2012, clause 3.2.1). */
     private static List<Field> fields(Collision c, String coding, int from, int until) {
         List<Field> out = new ArrayList<>();
         if (!coding.equals("can")) return out;

@@ -33,7 +33,9 @@ public record CloseUp(Sentence title, Sentence caption, boolean lamp, String nee
         InstrumentFinding worst = null;
         for (InstrumentFinding i : summary.suffering()) {
             if (i.trace().atSeconds().length < 3) continue;
-            if (worst == null || !worst.flapping() && i.flapping() || worst.lamp() && !i.lamp() && i.flapping()) worst = i;
+            boolean worse = worst == null || !worst.flapping() && i.flapping()
+                    || worst.lamp() && !i.lamp() && i.flapping();
+            if (worse) worst = i;
         }
         return worst == null ? null : draw(findings, names, worst);
     }

@@ -107,7 +107,8 @@ final class Drawn {
         for (int[] f : framesOf.values()) for (int i : f) starts[n++] = log.startSeconds(i);
         Arrays.sort(starts);
         double weight = Math.max(1, frames == 0 ? 1 : (double) things / frames);
-        double[] collisions = findings.clashes().collisions().stream().mapToDouble(c -> c.atSeconds()).sorted().toArray();
+        double[] collisions = findings.clashes().collisions().stream().mapToDouble(c -> c.atSeconds()).sorted()
+                .toArray();
         return DetailPlan.choose(duration(), starts, collisions, reversals(), (int) (most / weight));
     }
 

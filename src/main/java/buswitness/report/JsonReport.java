@@ -1,6 +1,7 @@
 package buswitness.report;
 
 import buswitness.Findings;
+import buswitness.Version;
 import buswitness.clashes.Alternative;
 import buswitness.clashes.Collision;
 import buswitness.clashes.Evidence;
@@ -51,7 +52,7 @@ final class JsonReport {
     private void all() throws IOException {
         json.writeStartObject();
         text("format", "buswitness-finding/1");
-        text("program", Version.TEXT);
+        text("program", "Buswitness " + Version.text());
         recording();
         bus();
         frames();

@@ -60,7 +60,9 @@ final class PageData {
         json.writeEndArray();
         json.writeArrayFieldStart("gaps");
         List<Gap> gaps = findings.gaps();
-        for (Gap g : gaps.subList(0, Math.min(MOST_GAPS, gaps.size()))) pair(g.fromPicos() * 1e-12, g.untilPicos() * 1e-12);
+        for (Gap g : gaps.subList(0, Math.min(MOST_GAPS, gaps.size()))) {
+            pair(g.fromPicos() * 1e-12, g.untilPicos() * 1e-12);
+        }
         json.writeEndArray();
         json.writeArrayFieldStart("senders");
         for (Sender s : findings.clashes().senders()) {

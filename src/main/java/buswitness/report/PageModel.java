@@ -17,8 +17,8 @@ import java.util.List;
  * @param hidden   what was left out of the page for its length, empty where nothing was
  */
 public record PageModel(String policy, Content style, Content facts, Content script, String title, Sentence file,
-                        String tone, Sentence headline, List<Sentence> plain, CloseUp closeUp, List<RemedyText> remedies,
-                        List<Sentence> others, List<Item> wanted, List<Sentence> cautions, boolean drawings,
+                        String tone, Sentence headline, List<Sentence> plain, CloseUp closeUp,
+                        List<RemedyText> remedies, List<Sentence> others, List<Item> wanted, List<Sentence> cautions, boolean drawings,
                         Sentence detail, List<BitsPicture> bits, Sentence moreCollisions, ClockPicture clocks,
                         List<SenderRow> senders, List<Case> cases, List<MessageRow> messages,
                         List<InstrumentRow> instruments, List<Item> recording, List<Sentence> notices,
@@ -30,7 +30,8 @@ public record PageModel(String policy, Content style, Content facts, Content scr
     public record RemedyText(Sentence action, Sentence effect, Sentence mind) {}
 
     /** One sender. */
-    public record SenderRow(String style, String key, Sentence name, String clock, Sentence messages, boolean involved) {}
+    public record SenderRow(String style, String key, Sentence name, String clock, Sentence messages,
+                            boolean involved) {}
 
     /** One message that clashes, is undecided, or has an innocent explanation that was found. */
     public record Case(Sentence name, String verdict, String tone, Sentence counts, List<Sentence> schedules,

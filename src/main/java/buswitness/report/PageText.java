@@ -1,6 +1,7 @@
 package buswitness.report;
 
 import buswitness.Findings;
+import buswitness.Version;
 import buswitness.clashes.Alternative;
 import buswitness.clashes.ClashFindings.Answer;
 import buswitness.clashes.Collision;
@@ -74,9 +75,9 @@ final class PageText {
         if (plan.everything()) return "Every frame of the recording is drawn.";
         double all = 0;
         for (double[] w : plan.windows()) all += w[1] - w[0];
-        return "The recording is too long to draw whole. Every frame is drawn in " + Figures.count(plan.windows().size(),
-                "stretch", "stretches") + " of " + Figures.span(all) + " in all, around collisions and reversals and in an"
-                + " even sample of the calm between; the bar below the clock shows where. Elsewhere frames are counted"
+        return "The recording is too long to draw whole. Every frame is drawn in "
+                + Figures.count(plan.windows().size(), "stretch", "stretches") + " of " + Figures.span(all)
+                + " in all, around collisions and reversals and in an even sample of the calm between; the bar below the clock shows where. Elsewhere frames are counted"
                 + " by sender, and values keep their smallest, their largest and every reversal; where reversals come"
                 + " too thick to draw one by one, a hatched block spans them and says how many they are.";
     }
@@ -132,7 +133,8 @@ final class PageText {
                 + ". Evidence " + Summary.strength(m.strength()) + ".";
         List<Sentence> schedules = m.schedules().stream().limit(6).map(s -> new Sentence(PlainText.capital(
                 names.sender(s.sender())) + ": " + ScreenReport.schedule(s) + ".")).toList();
-        List<PageModel.EvidenceRow> evidence = m.evidence().stream().limit(MOST_EVIDENCE).map(PageText::evidence).toList();
+        List<PageModel.EvidenceRow> evidence = m.evidence().stream().limit(MOST_EVIDENCE).map(PageText::evidence)
+                .toList();
         List<PageModel.Other> others = m.alternatives().stream().limit(MOST_EVIDENCE).map(a -> new PageModel.Other(
                 new Sentence(PlainText.foreign(a.explanation())), a.standing().name().toLowerCase(Locale.ROOT),
                 new Sentence(PlainText.foreign(a.because())))).toList();
@@ -180,7 +182,9 @@ final class PageText {
         items.add(item("What was read", ScreenReport.recordingSentence(findings)));
         if (findings.layout() != null) items.add(item("Layout", PlainText.name(findings.layout().source())));
         int unnamed = 0;
-        for (int i = 0; i < findings.frames().size(); i++) if (findings.frames().key(i) == MessageKey.UNKNOWN) unnamed++;
+        for (int i = 0; i < findings.frames().size(); i++) {
+            if (findings.frames().key(i) == MessageKey.UNKNOWN) unnamed++;
+        }
         if (unnamed > 0) {
             items.add(item("Beyond reading", Figures.count(unnamed, "damaged stretch", "damaged stretches")
                     + " too short to tell which message it was."));
@@ -189,7 +193,7 @@ final class PageText {
             items.add(item("Spikes", Figures.count(findings.bus().glitches(), "pulse", "pulses")
                     + " too short to be a bit, left out and counted."));
         }
-        items.add(item("Made by", Version.TEXT + ", which only listens and never transmits"));
+        items.add(item("Made by", "Buswitness " + Version.text() + ", which only listens and never transmits"));
         return items;
     }
 

@@ -93,7 +93,8 @@ final class ScreenReport {
         for (MessageFinding m : found) {
             for (Alternative a : m.alternatives()) {
                 if (a.standing() == Alternative.Standing.FOUND) {
-                    lines.item(names.message(m.key()) + ": " + PlainText.foreign(a.explanation()) + ". " + PlainText.foreign(a.because()));
+                    lines.item(names.message(m.key()) + ": " + PlainText.foreign(a.explanation()) + ". "
+                            + PlainText.foreign(a.because()));
                 }
             }
         }
@@ -120,8 +121,8 @@ final class ScreenReport {
     }
 
     private static String evidence(Evidence e) {
-        return PlainText.capital(e.kind().text()) + " evidence" + (e.conclusive() ? ", conclusive on its own" : "") + ", "
-                + Summary.strength(e.strength()) + ": " + e.says();
+        return PlainText.capital(e.kind().text()) + " evidence" + (e.conclusive() ? ", conclusive on its own" : "")
+                + ", " + Summary.strength(e.strength()) + ": " + e.says();
     }
 
     private static String alternative(Alternative a) {
@@ -142,8 +143,8 @@ final class ScreenReport {
 
     static String collision(Collision c, Names names) {
         return "At " + Figures.moment(c.atSeconds()) + ": " + names.message(c.key()) + ", "
-                + Figures.count(c.frames().size(), "damaged frame", "damaged frames") + ", parting at bit " + c.breakBit()
-                + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ") + PlainText.foreign(c.because());
+                + Figures.count(c.frames().size(), "damaged frame", "damaged frames") + ", parting at bit "
+                + c.breakBit() + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ") + PlainText.foreign(c.because());
     }
 
     private void instruments() {
@@ -231,7 +232,8 @@ final class ScreenReport {
             text.append(Figures.count(f.bus().edges(), "level change", "level changes")).append(" at a tick of ")
                     .append(tick(f.recording().tickPicos())).append(", ");
         }
-        text.append(f.bus().coding().toUpperCase(Locale.ROOT)).append(" at ").append(Figures.rate(f.bus().bitsPerSecond()));
+        text.append(f.bus().coding().toUpperCase(Locale.ROOT)).append(" at ")
+                .append(Figures.rate(f.bus().bitsPerSecond()));
         if (!Double.isNaN(f.bus().load())) text.append(", bus load ").append(Figures.percent(f.bus().load()));
         int damaged = f.frames().size() - f.frames().wholeCount();
         text.append("; ").append(Figures.count(f.frames().wholeCount(), "whole frame", "whole frames")).append(", ")
