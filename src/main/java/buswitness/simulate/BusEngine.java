@@ -144,7 +144,9 @@ final class BusEngine {
         if (release == ReleaseTimer.NEVER) return Long.MAX_VALUE;
         if (release <= idleFrom) return idleFrom;
         double bit = station.bitPicosAt(release);
-        return idleFrom + Math.round(Math.ceil((release - idleFrom) / bit) * bit);
+        // A release on the very boundary, which a timer of whole bits makes, must not slip a bit by rounding.
+        double bits = Math.ceil((release - idleFrom) / bit - 1e-6);
+        return Math.max(release, idleFrom + Math.round(bits * bit));
     }
 
     private void begin(long start) {
