@@ -18,6 +18,7 @@ final class CommandLines {
         CommandLine line = new CommandLine(new RootCommand(terminal))
                 .addSubcommand(new ProveCommand(terminal))
                 .addSubcommand(new DecodeCommand(terminal))
+                .addSubcommand(new SimulateCommand(terminal))
                 .addSubcommand(new CompletionCommand(terminal));
         line.setOut(new PrintWriter(terminal.out(), true));
         line.setErr(new PrintWriter(terminal.err(), true));

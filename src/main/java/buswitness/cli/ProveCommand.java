@@ -26,7 +26,7 @@ import picocli.CommandLine.Option;
             "",
             "Examples:",
             "  ./buswitness prove captures/two-translators.bwl.gz",
-            "  ./buswitness prove drive.vcd --layout van.yaml",
+            "  ./buswitness prove drive.vcd --layout van.yaml --html drive.html",
             "  ./buswitness prove drive.vcd --json - > drive.json",
             "  ./buswitness prove frames.csv --columns frames.columns.yaml"})
 final class ProveCommand implements Callable<Integer> {
@@ -34,6 +34,9 @@ final class ProveCommand implements Callable<Integer> {
 
     @Mixin
     private RecordingOptions recording;
+
+    @Option(names = "--html", paramLabel = "FILE", description = "Write one self-contained page to look at and mail.")
+    private String html;
 
     @Option(names = "--json", paramLabel = "FILE", description = "Write the findings for other programs.")
     private String json;
@@ -49,6 +52,7 @@ final class ProveCommand implements Callable<Integer> {
     public Integer call() {
         try (OutputFiles files = new OutputFiles(terminal.out())) {
             recording.protectIn(files);
+            files.claim("--html", html);
             files.claim("--json", json);
             files.claim("--frames", frames);
 
@@ -63,6 +67,7 @@ final class ProveCommand implements Callable<Integer> {
                 TerminalProgress.end(progress);
             }
 
+            files.write(html, out -> Reports.writeHtml(findings, out));
             files.write(json, out -> Reports.writeJson(findings, out));
             files.write(frames, out -> Reports.writeFramesCsv(findings, out));
             files.commit();
@@ -76,7 +81,7 @@ final class ProveCommand implements Callable<Integer> {
         PrintStream screen = toOut ? terminal.out() : terminal.err();
         Reports.writeScreen(findings, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
         Hints.layout(screen, reading);
-        Hints.written(screen, json, frames);
+        Hints.written(screen, html, json, frames);
         screen.flush();
     }
 }

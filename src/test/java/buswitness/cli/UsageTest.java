@@ -21,13 +21,13 @@ class UsageTest {
         CommandRun bare = CommandRun.of();
         assertEquals(CommandRun.of("--help"), bare);
         assertEquals(0, bare.status());
-        for (String command : new String[] {"prove", "decode"}) {
+        for (String command : new String[] {"prove", "decode", "simulate"}) {
             assertTrue(bare.out().contains("\n  " + command + " "), command);
         }
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"prove", "decode", "completion"})
+    @ValueSource(strings = {"prove", "decode", "simulate", "completion"})
     void everyCommandExplainsItselfWithAnExample(String command) {
         CommandRun help = CommandRun.of(command, "--help");
         assertEquals(0, help.status());
@@ -40,7 +40,7 @@ class UsageTest {
     @ValueSource(strings = {"30", "55", "80", "200"})
     void helpFitsTheScreen(String columns) {
         int most = Math.max(55, Math.min(100, Integer.parseInt(columns)));
-        for (String command : new String[] {"prove", "decode"}) {
+        for (String command : new String[] {"prove", "decode", "simulate"}) {
             CommandRun help = CommandRun.with(Map.of("COLUMNS", columns), command, "--help");
             for (String line : help.out().split("\n")) {
                 // An example is one line whatever the width, so that it can be copied.
@@ -60,6 +60,8 @@ class UsageTest {
         "prove a --json b --json c | buswitness prove: option '--json' (FILE) should be specified only once; see 'buswitness prove --help'",
         "prove a --json - --frames - | buswitness: --frames: standard output can take one file only; name a file",
         "prove nowhere.vcd | buswitness: nowhere.vcd: there is no such file; check its name and folder",
+        "simulate a.yaml | buswitness simulate: Missing required option: '--out=FILE'; see 'buswitness simulate --help'",
+        "simulate a.yaml --out a.x --form tape | buswitness simulate: Invalid value for option '--form': 'tape' is none of log, compact, vcd, csv; see 'buswitness simulate --help'",
     })
     void refusesInOneLine(String line, String says) {
         CommandRun refused = CommandRun.of(line.strip().split(" "));
