@@ -39,6 +39,10 @@ class WriteAndReadTest {
             this.marks = marks;
         }
 
+        RecordingWriter writer(OutputStream out, RecordingInfo info) {
+            return writer.apply(out, info);
+        }
+
         byte[] bytes(Invented recording) {
             ByteArrayOutputStream out = new ByteArrayOutputStream();
             try (RecordingWriter to = writer.apply(out, recording.info())) {
