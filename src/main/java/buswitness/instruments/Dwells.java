@@ -18,6 +18,7 @@ final class Dwells {
     /** A pause this long ends a spell of blinking. */
     private static final double PAUSE_SECONDS = 1.5;
     private static final double STEADY_SHARE = 0.15;
+    private static final double LEAST_EVEN = 0.8;
     private static final double LEAST_IN_SPELLS = 0.8;
     private static final int LEAST_CHANGES = 4;
     /** No hand works a switch faster, again and again; common practice, no source. */
@@ -82,7 +83,7 @@ final class Dwells {
         return anyRate || byRule ? new Blinking(60 / period, duty) : null;
     }
 
-    /** Adds the spell's whole periods and duties where they are even. */
+    /** Adds the spell's whole periods and duties where nearly all are even; a lost frame spoils one or two. */
     private boolean steady(int from, int until, List<Double> periods, List<Double> duties) {
         List<Double> spell = new ArrayList<>();
         List<Double> lit = new ArrayList<>();
@@ -95,7 +96,9 @@ final class Dwells {
         if (spell.isEmpty()) return false;
         double middle = median(spell);
         double allowed = STEADY_SHARE * middle + spacingSeconds;
-        for (double period : spell) if (Math.abs(period - middle) > allowed) return false;
+        int even = 0;
+        for (double period : spell) if (Math.abs(period - middle) <= allowed) even++;
+        if (even < LEAST_EVEN * spell.size()) return false;
         periods.addAll(spell);
         duties.addAll(lit);
         return true;

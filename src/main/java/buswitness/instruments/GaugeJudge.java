@@ -165,8 +165,8 @@ final class GaugeJudge {
         }
         if (Double.isNaN(farthest)) return null;
         return "The " + gauge.name() + " stood still at " + Words.value(high, unit) + " although a second sender meant "
-                + Words.value(farthest, unit) + ": its frames were damaged by frames of the other, and none that says so "
-                + "got through.";
+                + Words.value(farthest, unit) + ": its frames were damaged by frames of the other, and none that "
+                + "says so got through.";
     }
 
     private int visibleTimeOuts() {

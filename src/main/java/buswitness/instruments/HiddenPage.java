@@ -9,8 +9,8 @@ import java.util.Set;
 /**
  * A value that jumps because the layout forgot a page: another half byte of the payload takes turns, the value jumps
  * when and only when that half byte changes, and for each of its numbers the value runs on smoothly. That is what
- * "value is a function of the page number" means in figures. A status that goes with a broken reading looks the same, so
- * the finding can only be undecided.
+ * "value is a function of the page number" means in figures. A status that goes with a broken reading looks the same,
+ * so the finding can only be undecided.
  */
 final class HiddenPage {
     private static final int MOST_PAGES = 16;

@@ -48,9 +48,9 @@ final class Jumps {
     final double ratePerSecond;
 
     /**
-     * Needle: whether the jumps are a class of their own, with few steps about half as large. Noise has many steps a bit
-     * smaller than its largest; two levels in turn have none. True for lamps, and for jumps across a good part of the
-     * scale against a documented rate.
+     * Needle: whether the jumps are a class of their own, with few steps about half as large. Noise has many steps a
+     * bit smaller than its largest; two levels in turn have none. True for lamps, and for jumps across a good part of
+     * the scale against a documented rate.
      */
     final boolean standApart;
 
@@ -113,7 +113,8 @@ final class Jumps {
             lastWay = way;
         }
         int[] landed = Arrays.copyOf(at, count);
-        return new Jumps(landed, Arrays.copyOf(reverses, count), allowance, rate, standApart(gauge, series, landed, rate));
+        return new Jumps(landed, Arrays.copyOf(reverses, count), allowance, rate,
+                standApart(gauge, series, landed, rate));
     }
 
     private static boolean standApart(Gauge gauge, SignalSeries series, int[] jumps, double rate) {

@@ -87,8 +87,8 @@ final class LampJudge {
         int meantLit = 0;
         for (double value : facts.meant()) if (lamp.isLit(value)) meantLit++;
         if (two && meantLit > 0) {
-            return finding(Symptom.NEVER_LIT, Cause.DAMAGED_BY_TWO_SENDERS, "The " + lamp.name() + " was never lit: all "
-                    + series.samples + " whole frames of " + Words.message(series.key) + " say dark, but in "
+            return finding(Symptom.NEVER_LIT, Cause.DAMAGED_BY_TWO_SENDERS, "The " + lamp.name() + " was never lit:"
+                    + " all " + series.samples + " whole frames of " + Words.message(series.key) + " say dark, but in "
                     + (meantLit == 1 ? "a collision" : meantLit + " collisions")
                     + " one of its two senders meant it lit.");
         }
@@ -128,7 +128,8 @@ final class LampJudge {
 
     private String blinks(Dwells.Blinking blinking) {
         return "The " + lamp.name() + " blinks steadily, " + Words.number(blinking.perMinute())
-                + " times a minute and lit " + Words.percent(blinking.duty()) + " of each time, as a lamp does that is meant to blink.";
+                + " times a minute and lit " + Words.percent(blinking.duty()) + " of each time, "
+                + "as a lamp does that is meant to blink.";
     }
 
     private String calm() {

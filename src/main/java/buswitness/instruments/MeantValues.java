@@ -18,7 +18,7 @@ final class MeantValues {
 
     private MeantValues() {}
 
-    /** Values of one signal in conclusive collisions, in order of time; those that could not be rebuilt are left out. */
+    /** Values of one signal in conclusive collisions, in order of time; what could not be rebuilt is left out. */
     static double[] of(Signal signal, long key, ClashFindings clashes) {
         List<Double> values = new ArrayList<>();
         for (Collision c : clashes.collisions()) {

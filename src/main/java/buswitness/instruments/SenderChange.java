@@ -10,8 +10,8 @@ import org.hipparchus.distribution.discrete.BinomialDistribution;
  * <p>Chance: were the senders' names shuffled over the frames (a permutation test), two neighbours would differ with
  * probability p = 1 - sum n_i (n_i - 1) / (N (N - 1)), n_i frames of sender i among N. For two senders and all pairs
  * this is the mean number of runs of A. Wald and J. Wolfowitz, Annals of Mathematical Statistics 11 (1940) 147-162,
- * less one, over N - 1. Its standard error over R reversals is taken as binomial, sqrt(p (1 - p) / R), which is no smaller than
- * theirs for two senders. The tail probability is the exact binomial one.
+ * less one, over N - 1. Its standard error over R reversals is taken as binomial,
+ * sqrt(p (1 - p) / R), which is no smaller than theirs for two senders. The tail probability is the exact binomial one.
  *
  * <p>Coincidence alone would also arise where two strictly alternating senders share one bad reading. Therefore
  * {@code returning} asks besides: of the reversals that come with a change of sender, in how many does the value return

@@ -16,7 +16,7 @@ import org.junit.jupiter.api.Test;
 /**
  * Error rates on many random instruments. The table of analysis-notes/instruments.md is printed by
  * {@code mvn test -Dtest=InstrumentRatesTest -Dbuswitness.rates=400}; {@code buswitness.rates} is the number of cases a
- * kind, 25 by default. Senders are named by hand, with the errors said below: this measures the instruments' part alone.
+ * kind, 25 by default. Senders are named by hand, with the errors said below: this is the instruments' part alone.
  */
 class InstrumentRatesTest {
     private static final int ID = 0x210;
@@ -29,9 +29,9 @@ class InstrumentRatesTest {
     private final Map<String, int[]> table = new TreeMap<>();
 
     private static Layout gauge(double rate, double period, double settles) {
-        return Layouts.parse(String.format(Locale.ROOT, "messages: {m: {id: 0x210, every: %s ms, carries: {v: {bits: 0..7%s"
-                + "}}}}\ninstruments: {tank gauge: {shows: v, from: 0, to: 100, settles in: %s s}}", period * 1e3,
-                rate > 0 ? ", changes at most: " + rate + " per s" : "", settles), "test");
+        return Layouts.parse(String.format(Locale.ROOT, "messages: {m: {id: 0x210, every: %s ms, carries: {v: {"
+                + "bits: 0..7%s}}}}\ninstruments: {tank gauge: {shows: v, from: 0, to: 100, settles in: %s s}}",
+                period * 1e3, rate > 0 ? ", changes at most: " + rate + " per s" : "", settles), "test");
     }
 
     private static final Layout LAMP = Layouts.parse("messages: {m: {id: 0x210, carries: {v: {bit: 0}}}}\n"
@@ -78,9 +78,16 @@ class InstrumentRatesTest {
 
     private InstrumentFinding together(Layout layout, double periodA, double periodB, DoubleFunction<int[]> a,
                                        DoubleFunction<int[]> b) {
+        return together(layout, periodA, periodB, random.nextDouble(), a, b);
+    }
+
+    /** @param phase of the second sender, share of its period after the first one's frame */
+    private InstrumentFinding together(Layout layout, double periodA, double periodB, double phase,
+                                       DoubleFunction<int[]> a, DoubleFunction<int[]> b) {
         HandMadeBus bus = new HandMadeBus(between(20, 120)).badNames(WRONG_NAME, NO_NAME, random.split());
         double skew = 1 + between(-100e-6, 100e-6);
-        bus.every(ID, 0, periodA, between(0, periodA), a).every(ID, 1, periodB * skew, between(0, periodB), b);
+        double first = between(0, periodA);
+        bus.every(ID, 0, periodA, first, a).every(ID, 1, periodB * skew, first + phase * periodB, b);
         return bus.replay(layout).instruments().get(0);
     }
 
@@ -109,7 +116,8 @@ class InstrumentRatesTest {
             double down = between(1, 3);
             double pause = between(0.5, 6);
             for (double rate : new double[] {0, Math.ceil(80 / Math.min(up, down))}) {
-                count("innocent: revs" + (rate > 0 ? ", rate known" : ""), alone(gauge(rate, period, 0.6), period, t -> {
+                count("innocent: revs" + (rate > 0 ? ", rate known" : ""), alone(gauge(rate, period, 0.6),
+                        period, t -> {
                     double x = t % (up + down + pause);
                     return byteOf(10 + 80 * (x < up ? x / up : x < up + down ? 1 - (x - up) / down : 0));
                 }));
@@ -144,21 +152,25 @@ class InstrumentRatesTest {
             for (double rate : new double[] {0, 5}) {
                 String known = rate > 0 ? ", rate known" : "";
                 double period = period();
-                boolean seen = ripple(b - a, period, settles) >= 0.03;
-                count((seen ? "clash seen: same period" : "clash unseen: same period") + known, together(gauge(rate, period, settles), period, period,
+                double phase = random.nextDouble();
+                boolean seen = ripple(b - a, phase * period, (1 - phase) * period, settles) >= 0.03;
+                count("clash " + (seen ? "seen" : "unseen") + ": same period" + known,
+                        together(gauge(rate, period, settles), period, period, phase,
                         t -> byteOf(a + random.nextInt(2)), t -> byteOf(b + random.nextInt(2))));
                 double other = period();
-                seen = ripple(b - a, Math.min(period, other), settles) >= 0.03;
-                count((seen ? "clash seen: any two periods" : "clash unseen: any two periods") + known, together(gauge(rate, Math.min(period, other), settles), period,
-                        other, t -> byteOf(a + t / 10), t -> byteOf(b + t / 10)));
+                double dwell = Math.min(period, other) / 2;
+                seen = ripple(b - a, dwell, dwell, settles) >= 0.03;
+                count("clash " + (seen ? "seen" : "unseen") + ": any two periods" + known,
+                        together(gauge(rate, Math.min(period, other), settles), period, other,
+                        t -> byteOf(a + t / 10), t -> byteOf(b + t / 10)));
             }
             double lampPeriod = period();
             count("clash seen: lamp", together(LAMP, lampPeriod, period(), t -> new int[] {0x80}, t -> new int[] {0}));
             double sometimes = between(0.05, 0.5);
             double period = period();
             for (double rate : new double[] {0, 5}) {
-                count("reading: one sender" + (rate > 0 ? ", rate known" : ""), alone(gauge(rate, period, settles), period,
-                        t -> byteOf(random.nextDouble() < sometimes ? a : b)));
+                count("reading: one sender" + (rate > 0 ? ", rate known" : ""), alone(gauge(rate, period, settles),
+                        period, t -> byteOf(random.nextDouble() < sometimes ? a : b)));
             }
             count("reading: one of two", together(gauge(5, period, settles), period, period,
                     t -> byteOf(random.nextDouble() < sometimes ? a : b), t -> byteOf(b)));
@@ -174,12 +186,14 @@ class InstrumentRatesTest {
     }
 
     /**
-     * Swing of a needle between two values of equal dwell, share of travel: the settled answer of a first-order lag to a
-     * square wave, swing = step tanh(dwell / 2 tau) (textbook). For two senders of one period dwells are even on average;
-     * for different ones the faster sender's period is the dwell.
+     * Swing of a needle that is told two values in turn, share of travel: the settled answer of a first-order lag to a
+     * square wave, step (1 - e^-x) (1 - e^-y) / (1 - e^-(x + y)), x and y the two dwells over tau (textbook). Two
+     * senders of different periods have no fixed dwell; half the faster one's period is taken.
      */
-    private static double ripple(double step, double period, double settles) {
-        return step / 100 * Math.tanh(period / 2 / (2 * settles / 3));
+    private static double ripple(double step, double dwellA, double dwellB, double settles) {
+        double x = dwellA / (settles / 3);
+        double y = dwellB / (settles / 3);
+        return step / 100 * (1 - Math.exp(-x)) * (1 - Math.exp(-y)) / (1 - Math.exp(-x - y));
     }
 
     /** A shared reading that changes at odd times, the same for everybody who asks. */
@@ -191,7 +205,8 @@ class InstrumentRatesTest {
     private void report() {
         Map<String, Integer> cases = new TreeMap<>();
         table.forEach((k, v) -> cases.merge(k.substring(0, k.indexOf(" |")), v[0], Integer::sum));
-        StringBuilder text = new StringBuilder("| kind | outcome | cases | share (95 % interval) |\n|---|---|---|---|\n");
+        StringBuilder text = new StringBuilder("| kind | outcome | cases | share (95 % interval) |\n");
+        text.append("|---|---|---|---|\n");
         table.forEach((k, v) -> {
             int all = cases.get(k.substring(0, k.indexOf(" |")));
             Interval i = Interval.wilson(v[0], all, 1.96);
