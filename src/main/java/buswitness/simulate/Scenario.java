@@ -16,10 +16,11 @@ import java.util.Set;
  * @param extraLines      further lines it records
  * @param durationSeconds of the recording, greater than 0
  * @param seed            same scenario and same seed, same recording
+ * @param layout          file name of the layout it was made from, as the scenario names it; empty for none
  */
 public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> nodes, List<Interference> interference,
                        List<Misreading> misreadings, RecorderBehaviour recorder, List<ExtraLine> extraLines,
-                       double durationSeconds, long seed) {
+                       double durationSeconds, long seed, String layout) {
     public Scenario {
         nodes = List.copyOf(nodes);
         interference = List.copyOf(interference);
@@ -41,17 +42,17 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
     /** A bus at a rate with a microsecond recorder. */
     public static Scenario of(double bitsPerSecond, double durationSeconds, long seed, List<NodeBehaviour> nodes) {
         return new Scenario("", bitsPerSecond, nodes, List.of(), List.of(), RecorderBehaviour.MICROSECOND, List.of(),
-                durationSeconds, seed);
+                durationSeconds, seed, "");
     }
 
     public Scenario withName(String other) {
         return new Scenario(other, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines,
-                durationSeconds, seed);
+                durationSeconds, seed, layout);
     }
 
     public Scenario withNodes(List<NodeBehaviour> other) {
         return new Scenario(name, bitsPerSecond, other, interference, misreadings, recorder, extraLines,
-                durationSeconds, seed);
+                durationSeconds, seed, layout);
     }
 
     /** Without the named node: the same bus with it unplugged. Its misreadings go with it. */
@@ -59,37 +60,37 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
         List<NodeBehaviour> left = nodes.stream().filter(n -> !n.name().equals(node)).toList();
         List<Misreading> still = misreadings.stream().filter(m -> !m.node().equals(node)).toList();
         return new Scenario(name, bitsPerSecond, left, interference, still, recorder, extraLines, durationSeconds,
-                seed);
+                seed, layout);
     }
 
     public Scenario withInterference(List<Interference> other) {
         return new Scenario(name, bitsPerSecond, nodes, other, misreadings, recorder, extraLines, durationSeconds,
-                seed);
+                seed, layout);
     }
 
     public Scenario withMisreadings(List<Misreading> other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, other, recorder, extraLines, durationSeconds,
-                seed);
+                seed, layout);
     }
 
     public Scenario withRecorder(RecorderBehaviour other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, other, extraLines, durationSeconds,
-                seed);
+                seed, layout);
     }
 
     public Scenario withExtraLines(List<ExtraLine> other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, other, durationSeconds,
-                seed);
+                seed, layout);
     }
 
     public Scenario withDuration(double seconds) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines, seconds,
-                seed);
+                seed, layout);
     }
 
     public Scenario withSeed(long other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines,
-                durationSeconds, other);
+                durationSeconds, other, layout);
     }
 
     /** What a recording of this scenario says of itself; the bus is line 0, the extra lines follow. */
@@ -97,7 +98,9 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
         List<String> lines = new ArrayList<>();
         lines.add(recorder.line());
         for (ExtraLine extra : extraLines) lines.add(extra.name());
-        List<String> notes = List.of("simulated" + (name.isEmpty() ? "" : ": " + name) + ", seed " + seed);
+        List<String> notes = new ArrayList<>();
+        notes.add("simulated" + (name.isEmpty() ? "" : ": " + name) + ", seed " + seed);
+        if (!layout.isEmpty()) notes.add("layout: " + layout);
         return new RecordingInfo(name, "simulation", "", recorder.tickPicos(), lines, notes);
     }
 }

@@ -63,7 +63,7 @@ final class ScenarioReader {
         if (behaviours.isEmpty()) throw root.fault("nodes", "no node is on the bus", "add one");
         try {
             return new Scenario(name, rate, behaviours, interference(), misreads(nodes), recorder(), lines(), duration,
-                    seed);
+                    seed, root.has("layout") ? root.get("layout").text() : "");
         } catch (IllegalArgumentException e) {
             throw SendingReader.refused(root, e);
         }
