@@ -167,4 +167,57 @@ class FrameReaderRatesTest {
         assertEquals(0, still.frames().size());
         assertEquals(0, still.bus().load());
     }
+
+    /** Nothing but broken frames, flags superposed to twelve bits, and hardly a pause: rate and rest are still found. */
+    @Test
+    void errorStorm() {
+        for (boolean inverted : new boolean[] {false, true}) {
+            WireSketch wire = new WireSketch(125_000, 3).tick(1_000_000).inverted(inverted).sender(300, 50_000);
+            Random random = new Random(8);
+            for (int i = 0; i < 300; i++) {
+                byte[] data = new byte[8];
+                random.nextBytes(data);
+                String body = CanFrameBits.stuffed(CanFrameBits.unstuffed(0x1D0, false, false, 8, data)).toString();
+                wire.send(body.substring(0, 24 + random.nextInt(60)) + "0".repeat(6 + random.nextInt(7)) + "1".repeat(11));
+            }
+            Decoded decoded = wire.idle(20).record().decode();
+            assertEquals(125_000, decoded.bus().bitsPerSecond());
+            assertEquals(inverted ? 0 : 1, decoded.bus().idleLevel());
+            int known = 0;
+            for (int i = 0; i < decoded.frames().size(); i++) {
+                assertTrue(!decoded.frames().isWhole(i));
+                if (decoded.frames().key(i) == MessageKey.can(0x1D0, false)) known++;
+            }
+            assertTrue(known >= 298, known + " of 300 identifiers");
+        }
+    }
+
+    /** Everything at once, as far as the sample point allows: a tick of a twelfth, asymmetry, clock error. */
+    @Test
+    void allErrorsTogether() {
+        for (double share : new double[] {-0.12, 0.12}) {
+            for (double ppm : new double[] {-5000, 5000}) {
+                WireSketch wire = new WireSketch(250_000, 6).tick(333_333).sender(ppm, share * 4e6).jitter(40_000);
+                List<Sent> sent = traffic(wire, 300, 23, 300);
+                Decoded decoded = wire.record().decode();
+                assertFound(250_000, false, decoded, 0.0065, "all errors, " + share + " bit, " + ppm + " ppm");
+                assertRead(sent, decoded, "all errors, " + share + " bit, " + ppm + " ppm");
+            }
+        }
+    }
+
+    /** A rate that was given is kept, right or wrong, and a wrong one shows by what is read. */
+    @Test
+    void aGivenRateOverrides() {
+        WireSketch wire = new WireSketch(125_000, 2).tick(1_000_000);
+        List<Sent> sent = traffic(wire, 40, 3, 300);
+        Decoded right = wire.record().decodeAt(125_000);
+        assertRead(sent, right, "given rate");
+        assertEquals(1, right.bus().rateConfidence());
+        assertTrue(right.bus().rateGiven());
+        Decoded wrong = wire.record().decodeAt(83_333);
+        assertEquals(83_333, wrong.bus().bitsPerSecond());
+        assertEquals(0, wrong.frames().wholeCount());
+        assertTrue(wrong.frames().size() > 20, "every stretch is told: " + wrong.frames().size());
+    }
 }

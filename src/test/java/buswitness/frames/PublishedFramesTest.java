@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.charset.StandardCharsets;
 import java.util.Locale;
+import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -112,5 +113,38 @@ class PublishedFramesTest {
         assertTrue(log.isAcknowledged(0));
         assertEquals(Math.round(at), log.startPicos(0));
         assertEquals(at + wireBits * 2e6, log.endPicos(0), 2000, String.format(Locale.ROOT, "end of %s", name));
+    }
+
+    /**
+     * Worst-case length, stuff bits counted (R. I. Davis, A. Burns, R. J. Bril and J. J. Lukkien, Real-Time Systems 35,
+     * 2007, equation 1, from memory): g + 8 s + 13 + (g + 8 s - 1) / 4 bits with g = 34 or 54, intermission included.
+     * Closed forms 55 + 10 s and 80 + 10 s as cited by a later article (seen).
+     */
+    @Test
+    void noFrameIsLongerThanTheWorstCase() {
+        Random random = new Random(5);
+        int longest = 0;
+        for (int i = 0; i < 60_000; i++) {
+            boolean extended = random.nextBoolean();
+            int s = random.nextInt(9);
+            byte[] data = new byte[s];
+            random.nextBytes(data);
+            int identifier = random.nextInt(extended ? 0x20000000 : 0x800);
+            if (i % 3 == 0) {
+                // The first ISO 16845-1 case, whose rows of five all begin with a stuff bit, with one bit turned over.
+                System.arraycopy(WireSketch.bytes("01E1E1E1E1E1E1E1"), 0, data, 0, s);
+                if (s > 0) data[random.nextInt(s)] ^= (byte) (1 << random.nextInt(8));
+                identifier = extended ? 0x078 << 18 | 0x0F83E : 0x078;
+            }
+            BitString unstuffed = CanFrameBits.unstuffed(identifier, extended, false, s, data);
+            int stuffed = CanFrameBits.stuffed(unstuffed).size();
+            int g = extended ? 54 : 34;
+            assertEquals(g + 8 * s, unstuffed.size(), "without stuff bits");
+            assertTrue(stuffed - unstuffed.size() <= (g + 8 * s - 1) / 4);
+            int length = stuffed + WireSketch.TAIL.length() + WireSketch.INTERMISSION.length();
+            assertTrue(length <= (extended ? 80 : 55) + 10 * s, "identifier " + identifier + ", " + s + " bytes");
+            longest = Math.max(longest, stuffed - unstuffed.size());
+        }
+        assertTrue(longest >= 17, "the search came near the bound: " + longest);
     }
 }
