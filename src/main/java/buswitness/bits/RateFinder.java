@@ -17,6 +17,7 @@ final class RateFinder {
     private static final int SEARCH_CHANGES = 2048;
     private static final int CHUNK = 256;
     private static final int FEWEST_RUNS = 8;
+    private static final double CHANCE = 1.5;
     /** A measured rate so near to a usual one is taken for it (resonators are good to 0.5 %, both ends together). */
     private static final double SNAP = 0.015;
     /** Bit rates in use on body buses, bit/s: common practice, no source; 33.3, 83.3: SAE J2411; 125 k: ISO 11898-3. */
@@ -94,19 +95,24 @@ final class RateFinder {
         double[] score = new double[steps];
         double best = 0;
         for (int i = 0; i < steps; i++) {
-            score[i] = fit(bit(i)).score();
+            score[i] = surely(fit(bit(i)));
             best = Math.max(best, score[i]);
         }
-        if (best < 0.5) return null;
+        if (best < 0.4) return null;
         int at = 0;
         while (score[at] < 0.8 * best) at++;
         int within = (int) (Math.log(1.15) / Math.log(STEP));
         for (int i = at; i < Math.min(steps, at + within); i++) if (score[i] > score[at]) at = i;
-        double runnerUp = 0.3;
+        double runnerUp = 0.2;
         for (int i = 0; i < at - within; i++) runnerUp = Math.max(runnerUp, score[i]);
         int runs = fit(bit(at)).count();
         double margin = Math.max(0, Math.min(1, (score[at] - runnerUp) / 0.5));
         return new Candidate(bit(at), margin * runs / (runs + 12.0));
+    }
+
+    /** Phases at random have a resultant of about 1 / sqrt(runs): a long bit that leaves few runs fits by chance. */
+    private static double surely(RunFit fit) {
+        return fit.score() - CHANCE / Math.sqrt(Math.max(1, fit.count()));
     }
 
     private static double bit(int step) {

@@ -10,6 +10,8 @@ final class StuffedBits implements LineCoding {
     static final double SAMPLE_POINT = 0.75;
     /** Largest step of the clock at one edge, in bits (synchronisation jump width). */
     static final double JUMP_WIDTH = 0.25;
+    /** A tick, in bits, that is made up for; a found one may be far too long where all edges lie on the bit clock. */
+    private static final double MOST_TICK = 0.1;
     /** A recessive run of so many bits cannot be inside a frame: the next edge sets the clock anew. */
     private static final int SILENCE_BITS = 6;
 
@@ -41,9 +43,10 @@ final class StuffedBits implements LineCoding {
         this.bitPicos = finding.bitPicos();
         this.bitsPerPico = 1 / bitPicos;
         this.idleLevel = finding.idleLevel();
-        // A probe or threshold that cuts dominant bits short would eat the margin before the sample point; one that
-        // lengthens them needs nothing, since the sample comes late.
-        this.dominantEndPicos = Math.max(-0.25 * bitPicos, Math.min(0, finding.asymmetryPicos()));
+        // A probe or threshold that cuts dominant bits short, and a tick that may do so, eat the margin before the
+        // sample point and are taken out; what lengthens them needs nothing, since the sample comes late.
+        double tick = Math.min(finding.tickPicos(), MOST_TICK * bitPicos);
+        this.dominantEndPicos = Math.max(-0.3 * bitPicos, Math.min(0, finding.asymmetryPicos()) - tick);
         this.sink = sink;
     }
 
