@@ -97,6 +97,9 @@ final class Differential {
             case UNRESOLVED -> add(name, open(), Say.text(
                     "Over %.0f s a drift of %s cannot be told from none.%s", timing.sideBySide(),
                     Say.ppm(timing.driftPpm(), timing.driftErrorPpm()), closedBy()));
+            case ONE_COMB -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND, Say.text(
+                    "All its frames together make one schedule, one every %s.%s",
+                    Say.period(view.regularity.gapSeconds()), two() ? closedBy() : ""));
             case COMB_AND_TASK_EVENTS -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND,
                     "The extra frames lie on the task grid of the schedule." + (two() ? closedBy() : ""));
             default -> { }

@@ -18,6 +18,7 @@ import java.util.Set;
  */
 final class Judgement {
     private static final int MOST_TRACKS = 8;
+    private static final int FEWEST_FRAMES = 4;
     private static final double BASE_THRESHOLD = 6;
     /** A head-on strength from here on is a hint that must not be passed over. */
     private static final double HINT = 1.5;
@@ -51,12 +52,22 @@ final class Judgement {
     static Judgement of(MessageView view, HeadOn headOn, WireMeans wire, int messages) {
         List<Track> tracks = new ArrayList<>(view.tracks);
         tracks.sort(Comparator.comparingInt(Track::frames).reversed().thenComparingInt(Track::index));
+        tracks.removeIf(t -> t.frames() < FEWEST_FRAMES);
         List<Track> kept = tracks.subList(0, Math.min(MOST_TRACKS, tracks.size()));
         List<PairFinding> pairs = new ArrayList<>();
         for (int i = 0; i < kept.size(); i++) {
-            for (int j = i + 1; j < kept.size(); j++) pairs.add(PairFinding.of(view, kept.get(i), kept.get(j), wire));
+            for (int j = i + 1; j < kept.size(); j++) {
+                if (!partOfAnother(view, kept, kept.get(i)) && !partOfAnother(view, kept, kept.get(j))) {
+                    pairs.add(PairFinding.of(view, kept.get(i), kept.get(j), wire));
+                }
+            }
         }
         return new Judgement(view, headOn == null ? List.of() : headOn.bursts(view), pairs, messages);
+    }
+
+    private static boolean partOfAnother(MessageView view, List<Track> tracks, Track track) {
+        if (track.cyclic()) return false;
+        return tracks.stream().anyMatch(t -> t.cyclic() && Timing.partOf(view, track, t));
     }
 
     private static PairFinding rivals(List<PairFinding> pairs, List<Burst> bursts) {
@@ -116,7 +127,8 @@ final class Judgement {
             strength += bits.add(m.breakBit()) ? m.strength() : m.due() == Due.BOTH ? 1 : 0;
         }
         if (fitting == 0) return null;
-        strength = Math.min(Strength.MOST, strength);
+        // Of many bursts some break at such a bit by chance: in how many ways could so many have been chosen?
+        strength = Math.max(0, Math.min(Strength.MOST, strength - Strength.logChoices(bursts.size(), fitting)));
         boolean conclusive = strength >= Strength.STRONG && contradicting <= CONTRADICTED_SHARE * fitting;
         if (!conclusive) strength = Math.min(strength, Strength.STRONG - 0.5);
         Match first = bursts.stream().filter(Judgement::fits).findFirst().orElseThrow().match();

@@ -28,6 +28,7 @@ final class MessageView {
     int[] damaged = new int[4];
     int damagedCount;
     int unacknowledged;
+    Regularity regularity;
 
     private MessageView(long key, FrameLog log, SenderFindings findings) {
         this.key = key;
@@ -51,6 +52,7 @@ final class MessageView {
             if (view == null) views.put(key, view = new MessageView(key, log, findings));
             view.add(i, fault);
         }
+        for (MessageView view : views.values()) view.regularity = Regularity.of(view);
         return new ArrayList<>(views.values());
     }
 

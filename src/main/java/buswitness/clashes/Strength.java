@@ -32,4 +32,11 @@ final class Strength {
         double ratio = share * Math.log10(share / base) + (1 - share) * Math.log10((1 - share) / (1 - base));
         return Math.min(MOST, 0.5 * of * ratio);
     }
+
+    /** log10 of the number of ways to choose {@code some} of {@code all}. */
+    static double logChoices(int all, int some) {
+        double sum = 0;
+        for (int i = 1; i <= some; i++) sum += Math.log10((all - some + i) / (double) i);
+        return sum;
+    }
 }

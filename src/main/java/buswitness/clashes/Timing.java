@@ -16,8 +16,14 @@ final class Timing {
     static final double SURE_PPM = 1.5;
     static final double DRIFT_DEVIATIONS = 6;
     private static final double NO_DRIFT_DEVIATIONS = 4;
+    /** A drift must carry the combs this many jitters apart, or it is the wander of one comb read as two. */
+    private static final double TRAVEL_JITTERS = 6;
+    /** Frames beyond one comb's own, as a share of what the slower comb alone would send. */
+    private static final double CENSUS_SHARE = 0.4;
+    private static final int FEWEST_OF_A_COMB = 10;
     private static final int FEWEST_SPLITS = 3;
     private static final int MANY_SPLITS = 20;
+    private static final double WANDER_PPM = 10;
     private static final double LOCKED = 0.5;
     private static final double LOCKED_LOG_CHANCE = -3;
 
@@ -37,6 +43,8 @@ final class Timing {
         COMB_AND_EVENTS,
         /** The frames beside the comb lie on the task grid that the comb lies on. */
         COMB_AND_TASK_EVENTS,
+        /** All frames together make one comb, of which the trains are parts. */
+        ONE_COMB,
         /** Nothing periodic. */
         EVENTS
     }
@@ -57,7 +65,27 @@ final class Timing {
         double beside = pair == null ? Math.max(0, until - from) : pair.overlapSeconds();
         double slower = Math.max(a.periodSeconds(), b.periodSeconds());
         if (beside < SIDE_BY_SIDE_PERIODS * slower) return nothing(Relation.ONE_AFTER_THE_OTHER, beside);
-        return combs(a, b, pair, beside);
+        if (!enoughFrames(view, a, b, from, until)) return nothing(Relation.ONE_COMB, beside);
+        Result result = combs(a, b, pair, beside);
+        if (!view.regularity.regular()) return result;
+        double travel = pair != null && !Double.isNaN(pair.travelSeconds()) ? pair.travelSeconds()
+                : Math.abs(result.driftPpm()) * 1e-6 * beside;
+        boolean moved = result.relation() == Relation.DRIFTING
+                && Math.abs(travel) >= TRAVEL_JITTERS * Math.max(a.jitterSeconds(), b.jitterSeconds());
+        return moved ? result : nothing(Relation.ONE_COMB, beside);
+    }
+
+    /** The census: two senders send more than the faster of them alone. */
+    private static boolean enoughFrames(MessageView view, Track a, Track b, double from, double until) {
+        if (Math.min(a.frames(), b.frames()) < FEWEST_OF_A_COMB) return false;
+        int seen = 0;
+        for (int k = 0; k < view.wholeCount; k++) {
+            double at = view.log.startSeconds(view.whole[k]);
+            if (at >= from && at <= until) seen++;
+        }
+        double faster = Math.min(a.periodSeconds(), b.periodSeconds());
+        double slower = Math.max(a.periodSeconds(), b.periodSeconds());
+        return seen - (until - from) / faster >= CENSUS_SHARE * (until - from) / slower;
     }
 
     private static Result nothing(Relation relation, double beside) {
@@ -125,6 +153,7 @@ final class Timing {
     /** Frames beside a comb: on the node's own task grid they are its own; off it they are merely extra. */
     private static Result extras(MessageView view, Track comb, Track events) {
         MessageTiming timing = view.timing;
+        if (view.regularity.regular()) return nothing(Relation.ONE_COMB, 0);
         if (timing == null) return nothing(Relation.COMB_AND_EVENTS, 0);
         double from = Math.max(comb.fromSeconds(), events.fromSeconds());
         double until = Math.min(comb.untilSeconds(), events.untilSeconds());
@@ -146,5 +175,20 @@ final class Timing {
                         + " (%d of its gaps are split)%s.", events.frames(), Say.period(comb.periodSeconds()),
                 splits, grid), strength, from, until, events.frames(), false);
         return new Result(Relation.COMB_AND_EVENTS, Double.NaN, Double.NaN, until - from, evidence);
+    }
+
+    /** Whether the events lie on the teeth of the comb, found too late or lost for a while: then they are part of it. */
+    static boolean partOf(MessageView view, Track events, Track comb) {
+        int near = 0;
+        int[] frames = view.framesOf(events);
+        for (int frame : frames) {
+            double since = view.log.startSeconds(frame) - comb.anchorSeconds();
+            double off = since - Math.rint(since / comb.periodSeconds()) * comb.periodSeconds();
+            double outside = Math.max(0, Math.max(comb.fromSeconds() - view.log.startSeconds(frame),
+                    view.log.startSeconds(frame) - comb.untilSeconds()));
+            double slack = 8 * comb.jitterSeconds() + WANDER_PPM * 1e-6 * outside;
+            if (Math.abs(off) <= Math.min(slack, 0.1 * comb.periodSeconds())) near++;
+        }
+        return near >= 0.8 * frames.length;
     }
 }
