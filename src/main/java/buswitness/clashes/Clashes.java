@@ -34,7 +34,12 @@ public final class Clashes {
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();
-        for (MessageView view : views) judgements.add(Judgement.of(view, headOn, wire, views.size()));
+        List<List<Burst>> bursts = new ArrayList<>();
+        for (MessageView view : views) bursts.add(headOn == null ? List.of() : headOn.bursts(view));
+        Judgement.Stray stray = Judgement.Stray.of(bursts);
+        for (int i = 0; i < views.size(); i++) {
+            judgements.add(Judgement.of(views.get(i), bursts.get(i), wire, stray, views.size()));
+        }
         Attribution attribution = new Attribution(log, findings, judgements, layout);
         List<MessageFinding> messages = new ArrayList<>();
         List<Collision> collisions = new ArrayList<>();

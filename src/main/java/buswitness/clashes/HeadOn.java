@@ -91,7 +91,7 @@ final class HeadOn {
         Set<Integer> tried = new HashSet<>();
         for (int i = 0; i < seen.size(); i++) {
             for (int j = i + 1; j < seen.size(); j++) {
-                if (!rivals(seen.get(i), seen.get(j))) continue;
+                if (!rivals(seen.get(i), seen.get(j), log.startSeconds(frames.get(0)))) continue;
                 Match match = compare(view, frames.get(0), seen.get(i), seen.get(j), reads, tried);
                 if (match != null && (best == null || match.fits() > best.fits()
                         || match.fits() == best.fits() && match.due() == Due.BOTH && best.due() != Due.BOTH)) best = match;
@@ -106,9 +106,17 @@ final class HeadOn {
     }
 
     /** Both trains seen, or the two frames that got past one after the other when the burst ended. */
-    private boolean rivals(Candidate a, Candidate b) {
-        if (a.track() >= 0 && b.track() >= 0) return a.track() != b.track();
+    private boolean rivals(Candidate a, Candidate b, double at) {
+        if (a.track() >= 0 && b.track() >= 0) {
+            return a.track() != b.track() && running(tracks.get(a.track()), at) && running(tracks.get(b.track()), at);
+        }
         return a.after() && b.after() && busyBetween(a.frame(), b.frame());
+    }
+
+    /** A train that has ended, or not begun, has no part in a collision. */
+    private static boolean running(Track track, double at) {
+        double slack = track.cyclic() ? 3 * track.periodSeconds() : 1;
+        return at >= track.fromSeconds() - slack && at <= track.untilSeconds() + slack;
     }
 
     private Match compare(MessageView view, int first, Candidate a, Candidate b, List<WireRead> reads,

@@ -36,12 +36,12 @@ final class Judgement {
     final double strength;
     final List<Evidence> evidence;
 
-    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, int messages) {
+    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, Stray stray, int messages) {
         this.view = view;
         this.bursts = bursts;
         this.pairs = pairs;
         this.contradicting = contradicting(bursts);
-        this.headOn = headOn(bursts, contradicting);
+        this.headOn = headOn(bursts, contradicting, stray);
         this.rivals = rivals(pairs, bursts);
         this.loneMarginalBit = (headOn == null || !headOn.conclusive()) && sameBitAgain(bursts);
         this.evidence = evidence();
@@ -49,7 +49,29 @@ final class Judgement {
         this.verdict = decide(BASE_THRESHOLD + Math.log10(Math.max(1, messages)));
     }
 
-    static Judgement of(MessageView view, HeadOn headOn, WireMeans wire, int messages) {
+    /**
+     * Bursts on the whole bus that no collision explains.
+     *
+     * @param longBursts of which of several frames: what strikes once by chance does not strike so
+     */
+    record Stray(int bursts, int longBursts) {
+        static final int LONG = 3;
+
+        static Stray of(List<List<Burst>> all) {
+            int bursts = 0;
+            int longBursts = 0;
+            for (List<Burst> message : all) {
+                for (Burst b : message) {
+                    if (fits(b)) continue;
+                    bursts++;
+                    if (b.frames().size() >= LONG) longBursts++;
+                }
+            }
+            return new Stray(bursts, longBursts);
+        }
+    }
+
+    static Judgement of(MessageView view, List<Burst> bursts, WireMeans wire, Stray stray, int messages) {
         List<Track> tracks = new ArrayList<>(view.tracks);
         tracks.sort(Comparator.comparingInt(Track::frames).reversed().thenComparingInt(Track::index));
         tracks.removeIf(t -> t.frames() < FEWEST_FRAMES);
@@ -62,7 +84,7 @@ final class Judgement {
                 }
             }
         }
-        return new Judgement(view, headOn == null ? List.of() : headOn.bursts(view), pairs, messages);
+        return new Judgement(view, bursts, pairs, stray, messages);
     }
 
     private static boolean partOfAnother(MessageView view, List<Track> tracks, Track track) {
@@ -104,7 +126,7 @@ final class Judgement {
         return burst.match() != null && burst.match().due() != Due.NOT_BOTH;
     }
 
-    private static Evidence headOn(List<Burst> bursts, int contradicting) {
+    private static Evidence headOn(List<Burst> bursts, int contradicting, Stray stray) {
         double strength = 0;
         int fitting = 0;
         int frames = 0;
@@ -128,7 +150,9 @@ final class Judgement {
         }
         if (fitting == 0) return null;
         // Of many bursts some break at such a bit by chance: in how many ways could so many have been chosen?
-        strength = Math.max(0, Math.min(Strength.MOST, strength - Strength.logChoices(bursts.size(), fitting)));
+        boolean allLong = bursts.stream().filter(Judgement::fits).allMatch(b -> b.frames().size() >= Stray.LONG);
+        int others = allLong ? stray.longBursts() : stray.bursts();
+        strength = Math.max(0, Math.min(Strength.MOST, strength - Strength.logChoices(others + fitting, fitting)));
         boolean conclusive = strength >= Strength.STRONG && contradicting <= CONTRADICTED_SHARE * fitting;
         if (!conclusive) strength = Math.min(strength, Strength.STRONG - 0.5);
         Match first = bursts.stream().filter(Judgement::fits).findFirst().orElseThrow().match();
