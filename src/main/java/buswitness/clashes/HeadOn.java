@@ -107,10 +107,9 @@ final class HeadOn {
 
     /** Both trains seen, or the two frames that got past one after the other when the burst ended. */
     private boolean rivals(Candidate a, Candidate b, double at) {
-        if (a.track() >= 0 && b.track() >= 0) {
-            return a.track() != b.track() && running(tracks.get(a.track()), at) && running(tracks.get(b.track()), at);
-        }
-        return a.after() && b.after() && busyBetween(a.frame(), b.frame());
+        boolean twoTrains = a.track() >= 0 && b.track() >= 0 && a.track() != b.track()
+                && running(tracks.get(a.track()), at) && running(tracks.get(b.track()), at);
+        return twoTrains || a.after() && b.after() && busyBetween(a.frame(), b.frame());
     }
 
     /** A train that has ended, or not begun, has no part in a collision. */

@@ -157,6 +157,7 @@ final class Timing {
         if (timing == null) return nothing(Relation.COMB_AND_EVENTS, 0);
         double from = Math.max(comb.fromSeconds(), events.fromSeconds());
         double until = Math.min(comb.untilSeconds(), events.untilSeconds());
+        if (until <= from) return nothing(Relation.ONE_AFTER_THE_OTHER, 0);
         if (timing.gridLock() >= LOCKED && timing.gridLog10Chance() <= LOCKED_LOG_CHANCE) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "%d frames beside the schedule of every %s lie on its own task grid of %s (phase concentration %.2f"
@@ -165,7 +166,7 @@ final class Timing {
                     Math.max(-3, timing.gridLog10Chance() / 2), from, until, timing.gridEvents(), false);
             return new Result(Relation.COMB_AND_TASK_EVENTS, Double.NaN, Double.NaN, until - from, evidence);
         }
-        int splits = timing.splitGaps();
+        int splits = Math.max(timing.splitGaps(), view.regularity.splitGaps());
         if (splits < FEWEST_SPLITS) return nothing(Relation.COMB_AND_EVENTS, until - from);
         double strength = splits < MANY_SPLITS ? 1.0 : Strength.STRONG;
         String grid = Double.isNaN(timing.gridLock()) ? "" : Say.text(
