@@ -14,7 +14,10 @@ import java.util.List;
  */
 final class Contents {
     /** Bits that change less often than this between frames of one train are steady. */
-    private static final double STEADY_FLIPS = 0.1;
+    private static final double STEADY_FLIPS = 0.25;
+    /** Neighbours of a train are neighbours only where none of its frames is missing between them. */
+    private static final double NEXT_PERIODS = 1.6;
+    private static final double LIKE_PERIODS = 1.5;
     private static final double CHAIN_SHARE = 0.9;
     private static final int FEWEST = 4;
     /** One node may send single frames with a value that it never repeats in its cycle: such a pattern proves little. */
@@ -31,6 +34,8 @@ final class Contents {
     private int foreignCount;
     private int foreignLength;
     private int followed;
+    private boolean agreed;
+    private long lastAgreed;
     private double firstForeign = Double.NaN;
     private double lastForeign;
 
@@ -72,12 +77,21 @@ final class Contents {
         int[] framesA = view.framesOf(a);
         int[] framesB = view.framesOf(b);
         contents.pages = Pages.find(log(view), framesA.length >= framesB.length ? framesA : framesB);
-        contents.learn(framesA);
-        contents.learn(framesB);
-        contents.learnChains(framesA);
-        contents.sandwiches(framesA, framesB);
-        contents.learnChains(framesB);
-        if (b.cyclic() && a.cyclic()) contents.sandwiches(framesB, framesA);
+        boolean swap = b.cyclic() && (!a.cyclic() || b.periodSeconds() < a.periodSeconds());
+        Track outer = swap ? b : a;
+        int[] fast = swap ? framesB : framesA;
+        int[] slow = swap ? framesA : framesB;
+        boolean alike = a.cyclic() && b.cyclic() && Math.max(a.periodSeconds(), b.periodSeconds())
+                < LIKE_PERIODS * Math.min(a.periodSeconds(), b.periodSeconds());
+        // A slow train's bits change more from frame to frame; that makes them no less steady in the fast one.
+        contents.learn(fast);
+        if (alike) contents.learn(slow);
+        contents.learnChains(fast);
+        contents.sandwiches(fast, slow, outer);
+        if (alike) {
+            contents.learnChains(slow);
+            contents.sandwiches(slow, fast, swap ? a : b);
+        }
         return contents.result(a, b, framesA, framesB);
     }
 
@@ -122,12 +136,13 @@ final class Contents {
     }
 
     /** Every frame of {@code middle} between two neighbours of {@code outer}. */
-    private void sandwiches(int[] outer, int[] middle) {
+    private void sandwiches(int[] outer, int[] middle, Track train) {
         int m = 0;
+        double most = train.cyclic() ? NEXT_PERIODS * train.periodSeconds() : Double.POSITIVE_INFINITY;
         for (int k = 0; k + 1 < outer.length; k++) {
             while (m < middle.length && middle[m] < outer[k]) m++;
-            int from = m;
-            for (int i = from; i < middle.length && middle[i] < outer[k + 1]; i++) judge(outer[k], middle[i], outer[k + 1], true);
+            if (log.startSeconds(outer[k + 1]) - log.startSeconds(outer[k]) > most) continue;
+            for (int i = m; i < middle.length && middle[i] < outer[k + 1]; i++) judge(outer[k], middle[i], outer[k + 1]);
         }
     }
 
@@ -152,7 +167,7 @@ final class Contents {
         return (log.dataWord(frame) & steady) == was ? 0 : 1;
     }
 
-    private void judge(int before, int frame, int after, boolean count) {
+    private void judge(int before, int frame, int after) {
         boolean sameLength = log.dataLength(before) == log.dataLength(after);
         boolean oddLength = sameLength && log.dataLength(frame) != log.dataLength(before);
         int values = judgeValues(before, frame, after);
@@ -172,6 +187,7 @@ final class Contents {
             return;
         }
         asked++;
+        if (values == 0 && counter <= 0 && !oddLength) follow(log.dataWord(frame) & steady);
         if (counter > 0) foreignCount++;
         if (oddLength) foreignLength++;
         if (values > 0 || counter > 0 || oddLength) {
@@ -179,6 +195,13 @@ final class Contents {
             if (Double.isNaN(firstForeign)) firstForeign = log.startSeconds(frame);
             lastForeign = log.startSeconds(frame);
         }
+    }
+
+    /** A frame that agrees on both sides with a value new since the last such frame: both trains moved together. */
+    private void follow(long value) {
+        if (agreed && value != lastAgreed) followed++;
+        agreed = true;
+        lastAgreed = value;
     }
 
     private Result result(Track a, Track b, int[] framesA, int[] framesB) {
@@ -196,8 +219,8 @@ final class Contents {
             evidence = new Evidence(Kind.PAYLOAD, says(noiseAsked, noise, hard), strength, firstForeign, lastForeign,
                     asked, false);
         } else if (followed >= 3 && foreign <= 0.1 * asked) {
-            evidence = new Evidence(Kind.PAYLOAD, Say.text("A new value in a frame of one schedule stays in the next frame"
-                    + " of the other (%d times; it returned %d times): one source of the value.", followed, foreign),
+            evidence = new Evidence(Kind.PAYLOAD, Say.text("The values of both trains change together"
+                    + " (%d changes followed, %d frames that disagree): one source of the value.", followed, foreign),
                     -Math.min(3, 0.5 * followed), a.fromSeconds(), a.untilSeconds(), asked, false);
         }
         return new Result(evidence, asked, foreign, noise, followed, hard, pages);

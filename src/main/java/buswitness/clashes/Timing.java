@@ -23,6 +23,7 @@ final class Timing {
     private static final int FEWEST_OF_A_COMB = 10;
     private static final int FEWEST_SPLITS = 3;
     private static final int MANY_SPLITS = 20;
+    private static final double SURE_PERIODS = 60;
     private static final double WANDER_PPM = 10;
     private static final double LOCKED = 0.5;
     private static final double LOCKED_LOG_CHANCE = -3;
@@ -120,7 +121,8 @@ final class Timing {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "Two schedules run side by side for %.0f s, one every %s (%d frames), one every %s (%d frames); no"
                             + " common timer gives both.", beside, Say.period(a.periodSeconds()), a.frames(),
-                    Say.period(b.periodSeconds()), b.frames()), Strength.STRONG + 1, from, until, frames, false);
+                    Say.period(b.periodSeconds()), b.frames()), beside >= SURE_PERIODS
+                    * Math.max(a.periodSeconds(), b.periodSeconds()) ? Strength.STRONG + 1 : 1, from, until, frames, false);
             return new Result(Relation.DRIFTING, Double.NaN, Double.NaN, beside, evidence);
         }
         double deviations = Math.abs(drift) / error;
