@@ -39,7 +39,12 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
     boolean vetoed() {
         Relation r = timing.relation();
         return r == Relation.ONE_AFTER_THE_OTHER || r == Relation.IN_STEP || r == Relation.COMB_AND_TASK_EVENTS
-                || r == Relation.EVENTS || r == Relation.ONE_COMB || payload() <= -1.5;
+                || r == Relation.EVENTS || r == Relation.ONE_COMB || oneSource();
+    }
+
+    /** The values move together. Two timers may still be two nodes that agree, unless the wire shows one. */
+    private boolean oneSource() {
+        return payload() <= -1.5 && (timing.relation() != Relation.DRIFTING || onWire() <= -1);
     }
 
     int strongKinds() {

@@ -18,7 +18,13 @@ final class WireMeans {
     private static final double LEAST_PPM_FLOOR = 2;
     private static final double LEAST_NANOS_FLOOR = 2;
     private static final double LEAST_TICK_SHARE = 0.01;
+    /** Only means as sharp as this may say that two trains look alike: most nodes differ by more. */
+    private static final double FINE_PPM = 5;
+    private static final double FINE_NANOS = 5;
     private static final int FEWEST_FRAMES = 8;
+    private static final int FEWEST_PAIRS = 2;
+    /** Median of chi-square with one degree of freedom. */
+    private static final double MEDIAN_CHI_SQUARE = 0.455;
 
     private final double ppmFloor;
     private final double nanosFloor;
@@ -37,8 +43,8 @@ final class WireMeans {
     static WireMeans learn(List<MessageView> views, FrameLog log, SenderFindings findings) {
         double ppm = LEAST_PPM_FLOOR;
         double nanos = Math.max(LEAST_NANOS_FLOOR, LEAST_TICK_SHARE * tickNanos(log));
-        List<Double> ppmSpread = new ArrayList<>();
-        List<Double> nanosSpread = new ArrayList<>();
+        List<double[]> ppmPairs = new ArrayList<>();
+        List<double[]> nanosPairs = new ArrayList<>();
         for (ClockGroup group : findings.groups()) {
             List<Trait> traits = new ArrayList<>();
             for (MessageView view : views) {
@@ -47,26 +53,28 @@ final class WireMeans {
                 if (trait != null) traits.add(trait);
             }
             for (int i = 0; i + 1 < traits.size(); i++) {
-                ppmSpread.add(excess(traits.get(i).ppm, traits.get(i + 1).ppm));
-                nanosSpread.add(excess(traits.get(i).nanos, traits.get(i + 1).nanos));
+                ppmPairs.add(squares(traits.get(i).ppm, traits.get(i + 1).ppm));
+                nanosPairs.add(squares(traits.get(i).nanos, traits.get(i + 1).nanos));
             }
         }
-        return new WireMeans(Math.max(ppm, typical(ppmSpread)), Math.max(nanos, typical(nanosSpread)));
+        return new WireMeans(Math.max(ppm, floor(ppmPairs)), Math.max(nanos, floor(nanosPairs)));
     }
 
-    private static double excess(Mean a, Mean b) {
-        double square = (a.value - b.value) * (a.value - b.value) - a.error * a.error - b.error * b.error;
-        return Math.sqrt(Math.max(0, square / 2));
+    /** Square of a difference, and the square of its standard error. */
+    private static double[] squares(Mean a, Mean b) {
+        return new double[] {(a.value - b.value) * (a.value - b.value), a.error * a.error + b.error * b.error};
     }
 
-    /** Upper quartile: a group may hold two nodes by accident, most will not. */
-    private static double typical(List<Double> spread) {
-        if (spread.size() < 2) return 0;
-        spread.sort(null);
-        return spread.get((3 * spread.size() - 1) / 4);
+    /** What must be added to each mean's error so that the pairs scatter as they do; by medians, for a group may err. */
+    private static double floor(List<double[]> pairs) {
+        if (pairs.size() < FEWEST_PAIRS) return 0;
+        double[] ratios = pairs.stream().mapToDouble(p -> p[0] / p[1]).sorted().toArray();
+        double[] errors = pairs.stream().mapToDouble(p -> p[1]).sorted().toArray();
+        double stretch = ratios[ratios.length / 2] / MEDIAN_CHI_SQUARE;
+        return stretch < 1.5 ? 0 : Math.sqrt((stretch - 1) * errors[errors.length / 2] / 2);
     }
 
-    /** Strength NaN where the wire was not seen well enough to ask. */
+    /** Null where the wire was not seen well enough to ask. */
     Evidence compare(MessageView view, Track a, Track b) {
         Trait first = trait(view.log, view.framesOf(a));
         Trait second = trait(view.log, view.framesOf(b));
@@ -85,7 +93,9 @@ final class WireMeans {
             return new Evidence(Kind.WIRE, "The two schedules differ on the wire: " + figures + Say.text(
                     " (%.0f standard errors).", z), Strength.ofDeviation(z), from, until, frames, false);
         }
-        if (z < 2) {
+        boolean fine = Math.hypot(first.ppm.error, second.ppm.error) <= FINE_PPM
+                && Math.hypot(first.nanos.error, second.nanos.error) <= FINE_NANOS;
+        if (z < 2 && fine) {
             return new Evidence(Kind.WIRE, "The two schedules look alike on the wire: " + figures + ".", -1, from, until,
                     frames, false);
         }

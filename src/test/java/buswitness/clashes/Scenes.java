@@ -57,6 +57,10 @@ final class Scenes {
             f[0].every(ID, 0.1, 0.013, Payloads.square(8, 10, 90, 7));
             f[0].delayLoop(ID, 0.1, 0.0021, 0.0004, Payloads.square(8, 10, 90, 7));
         }));
+        all.put("a timer and a delay loop of one node, seen on the wire", seed -> bus(seed).wire(1e-7).with(3, f -> {
+            f[0].every(ID, 0.1, 0.013, Payloads.square(8, 10, 90, 7));
+            f[0].delayLoop(ID, 0.1, 0.0021, 0.0004, Payloads.square(8, 10, 90, 7));
+        }));
         all.put("a gateway's forwarding", seed -> bus(seed).with(3, f -> {
             // The gateway is the third node; what it forwards keeps the time of a node on another bus.
             f[3].every(ID, 0.1, 0.013, 0.0005, hot());
@@ -110,6 +114,10 @@ final class Scenes {
         all.put("two counters", seed -> bus(seed).with(3, f -> {
             f[0].every(ID, 0.1, f[0].phase(), Payloads.slow(8, 100, 0.5, true));
             f[1].every(ID, 0.1, f[0].phase(), Payloads.slow(8, 100, 0.5, true));
+        }));
+        all.put("two nodes that agree, told apart on the wire", seed -> bus(seed).wire(1e-7).with(3, f -> {
+            f[0].every(ID, 0.1, f[0].phase(), Payloads.square(8, 10, 90, 7));
+            f[1].every(ID, 0.1, f[0].phase(), Payloads.square(8, 10, 90, 7));
         }));
         all.put("unlike periods", seed -> bus(seed).with(3, f -> {
             f[0].every(ID, 0.1, f[0].phase(), hot());
@@ -189,6 +197,12 @@ final class Scenes {
             random = new SplittableRandom(seed * 7919 + 17);
         }
 
+        /** Bit timing seen with this tick; dominant bits 0, 25, 50 and 75 ns longer than recessive ones. */
+        Bus wire(double tick) {
+            logs.wire(tick);
+            return this;
+        }
+
         Bus damaged(double share) {
             logs.damaged(share);
             return this;
@@ -203,7 +217,7 @@ final class Scenes {
             double[] ppm = {40, -33, 12, -70};
             Unit[] nodes = new Unit[4];
             for (int i = 0; i < 4; i++) {
-                FrameLogs.Node node = logs.node(ppm[i] + 6 * random.nextDouble(), 0.3, 80e-6);
+                FrameLogs.Node node = logs.node(ppm[i] + 6 * random.nextDouble(), 0.3, 80e-6).asymmetry(25 * i);
                 nodes[i] = new Unit(node, random);
                 if (i >= others || others < 3) continue;
                 node.every(0x120 + i, 0.05, 0.05 * random.nextDouble(), Payloads.slow(8, 7, 2, true));
