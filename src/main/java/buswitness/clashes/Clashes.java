@@ -29,8 +29,8 @@ public final class Clashes {
      * @param layout names of nodes, or null; what it documents is no evidence from the wire and never accuses
      */
     public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings, Layout layout) {
-        List<MessageView> views = MessageView.all(log, findings);
-        HeadOn headOn = bus.wire() ? new HeadOn(log, bus, findings.tracks()) : null;
+        List<MessageView> views = MessageView.all(log, bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN, findings);
+        HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();
@@ -65,7 +65,7 @@ public final class Clashes {
     }
 
     private static List<Collision> collisions(Judgement j, Attribution attribution) {
-        boolean conclusive = j.headOn != null && j.headOn.conclusive();
+        boolean conclusive = j.verdict == Verdict.TWO_SENDERS;
         List<Collision> all = new ArrayList<>();
         if (j.verdict == Verdict.ONE_SENDER) return all;
         for (Burst b : j.bursts) {

@@ -4,11 +4,15 @@ import buswitness.clashes.Burst.Due;
 import buswitness.clashes.Burst.Match;
 import buswitness.frames.BitString;
 import buswitness.frames.BusInfo;
+import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameLog;
+import buswitness.frames.MessageKey;
 import buswitness.senders.Track;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 
 /**
@@ -22,18 +26,17 @@ final class HeadOn {
     private static final int FLAG_BITS = 6;
     /** Flags superpose to 12; a node that is late by a bit lengthens them. */
     private static final int FLAG_BITS_MOST = 14;
+    private static final double QUEUE_BITS = 260;
     private static final int NEARBY_FRAMES = 2;
     private static final double NEARBY_SECONDS = 10;
     private static final double FITS_SHARE = 0.75;
 
     private final FrameLog log;
     private final double bitSeconds;
-    private final List<Track> tracks;
 
-    HeadOn(FrameLog log, BusInfo bus, List<Track> tracks) {
+    HeadOn(FrameLog log, BusInfo bus) {
         this.log = log;
         this.bitSeconds = bus.bitPicos() * 1e-12;
-        this.tracks = tracks;
     }
 
     List<Burst> bursts(MessageView view) {
@@ -91,24 +94,25 @@ final class HeadOn {
         Set<Integer> tried = new HashSet<>();
         for (int i = 0; i < seen.size(); i++) {
             for (int j = i + 1; j < seen.size(); j++) {
-                if (!rivals(seen.get(i), seen.get(j), log.startSeconds(frames.get(0)))) continue;
+                if (!rivals(view, seen.get(i), seen.get(j), log.startSeconds(frames.get(0)))) continue;
                 Match match = compare(view, frames.get(0), seen.get(i), seen.get(j), reads, tried);
                 if (match != null && (best == null || match.fits() > best.fits()
                         || match.fits() == best.fits() && match.due() == Due.BOTH && best.due() != Due.BOTH)) best = match;
             }
         }
         if (best == null) return null;
-        // By chance a break falls on one of the bits tried; a sender's own payload offers about this many.
-        double bits = Math.max(10, view.meant(best.dominantFrame()).size() - 19);
-        double strength = Math.log10(bits / Math.max(1, tried.size())) + (best.due() == Due.BOTH ? dueStrength(best) : 0);
+        // By chance a break falls on one of the bits tried, of all that follow the arbitration.
+        double bits = Math.max(10, view.meant(best.dominantFrame()).size()
+                - CanFrameBits.arbitrationBits(MessageKey.isExtended(view.key)));
+        double strength = Math.log10(bits / Math.max(1, tried.size())) + (best.due() == Due.BOTH ? dueStrength(view, best) : 0);
         return new Match(best.breakBit(), best.dominantFrame(), best.recessiveFrame(), best.dominantTrack(),
                 best.recessiveTrack(), best.fits(), Math.max(0, strength), best.due());
     }
 
     /** Both trains seen, or the two frames that got past one after the other when the burst ended. */
-    private boolean rivals(Candidate a, Candidate b, double at) {
+    private boolean rivals(MessageView view, Candidate a, Candidate b, double at) {
         boolean twoTrains = a.track() >= 0 && b.track() >= 0 && a.track() != b.track()
-                && running(tracks.get(a.track()), at) && running(tracks.get(b.track()), at);
+                && running(view.track(a.track()), at) && running(view.track(b.track()), at);
         return twoTrains || a.after() && b.after() && busyBetween(a.frame(), b.frame());
     }
 
@@ -155,23 +159,23 @@ final class HeadOn {
     }
 
     private void collect(MessageView view, List<Integer> frames, int from, int step, List<Candidate> seen) {
-        int[] taken = new int[tracks.size() + 1];
+        Map<Integer, Integer> taken = new HashMap<>();
         double at = log.startSeconds(frames.get(0));
         for (int k = from; k >= 0 && k < view.wholeCount; k += step) {
             int frame = view.whole[k];
             if (Math.abs(log.startSeconds(frame) - at) > NEARBY_SECONDS || seen.size() > 8 * NEARBY_FRAMES) return;
             int track = view.findings.trackOf(frame);
-            if (taken[track + 1]++ < NEARBY_FRAMES) seen.add(new Candidate(frame, track, step > 0));
+            if (taken.merge(track, 1, Integer::sum) <= NEARBY_FRAMES) seen.add(new Candidate(frame, track, step > 0));
             if (Math.abs(k - from) > 60) return;
         }
     }
 
     private Due due(MessageView view, int first, Candidate a, Candidate b) {
         if (a.track() < 0 || b.track() < 0) return Due.UNKNOWN;
-        double lateA = late(view, first, tracks.get(a.track()));
-        double lateB = late(view, first, tracks.get(b.track()));
+        double lateA = late(view, first, view.track(a.track()));
+        double lateB = late(view, first, view.track(b.track()));
         if (Double.isNaN(lateA) || Double.isNaN(lateB)) return Due.UNKNOWN;
-        return lateA <= tolerance(tracks.get(a.track())) && lateB <= tolerance(tracks.get(b.track()))
+        return lateA <= tolerance(view.track(a.track())) && lateB <= tolerance(view.track(b.track()))
                 ? Due.BOTH : Due.NOT_BOTH;
     }
 
@@ -189,13 +193,13 @@ final class HeadOn {
         return Double.NaN;
     }
 
-    /** Jitter of two starts, and up to two long frames that may have been on the wire. */
+    /** Jitter of two starts, and up to two long frames that may have been on the wire before. */
     private double tolerance(Track track) {
-        return 5 * track.jitterSeconds() + 300 * bitSeconds;
+        return 5 * track.jitterSeconds() + QUEUE_BITS * bitSeconds;
     }
 
-    private double dueStrength(Match match) {
-        Track track = tracks.get(match.dominantTrack());
+    private double dueStrength(MessageView view, Match match) {
+        Track track = view.track(match.dominantTrack());
         double chance = Math.min(1, 2 * tolerance(track) / track.periodSeconds());
         return -Math.log10(chance);
     }

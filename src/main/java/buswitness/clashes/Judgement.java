@@ -165,7 +165,9 @@ final class Judgement {
         return new Evidence(Kind.HEAD_ON, says, strength, from, until, frames, conclusive);
     }
 
+    /** Among the bursts that no two payloads explain; where most bursts are explained it is no lone sender's bit. */
     private static boolean sameBitAgain(List<Burst> bursts) {
+        if (bursts.stream().filter(Judgement::fits).count() * 2 > bursts.size()) return false;
         int[] count = new int[256];
         int known = 0;
         int most = 0;

@@ -18,7 +18,7 @@ final class MessageView {
     final long key;
     final FrameLog log;
     final SenderFindings findings;
-    final List<Track> tracks;
+    final List<Track> tracks = new ArrayList<>();
     /** Null where the findings hold none. */
     final MessageTiming timing;
     /** Whole data frames. */
@@ -34,12 +34,11 @@ final class MessageView {
         this.key = key;
         this.log = log;
         this.findings = findings;
-        this.tracks = findings.tracks(key);
         this.timing = findings.timing(key);
     }
 
-    /** Every message seen, by key. */
-    static List<MessageView> all(FrameLog log, SenderFindings findings) {
+    /** Every message seen, by key; {@code bitSeconds} NaN where the wire was not seen. */
+    static List<MessageView> all(FrameLog log, double bitSeconds, SenderFindings findings) {
         TreeMap<Long, MessageView> views = new TreeMap<>();
         for (int i = 0; i < log.size(); i++) {
             if (log.isRemote(i)) continue;
@@ -52,7 +51,10 @@ final class MessageView {
             if (view == null) views.put(key, view = new MessageView(key, log, findings));
             view.add(i, fault);
         }
-        for (MessageView view : views.values()) view.regularity = Regularity.of(view);
+        for (MessageView view : views.values()) {
+            view.regularity = Regularity.of(view);
+            for (Track track : findings.tracks(view.key)) view.tracks.add(LateComb.read(view, track, bitSeconds));
+        }
         return new ArrayList<>(views.values());
     }
 
@@ -77,6 +79,12 @@ final class MessageView {
             frames[n++] = whole[i];
         }
         return Arrays.copyOf(frames, n);
+    }
+
+    /** The track of this message with that index, or null. */
+    Track track(int index) {
+        for (Track track : tracks) if (track.index() == index) return track;
+        return null;
     }
 
     /** Position in {@link #whole} of the first whole frame that starts after log index {@code frame}. */

@@ -98,11 +98,15 @@ class HeadOnTest {
         }
     }
 
-    /** Two nodes whose clocks are 60 ppm apart, started 0.4 ms apart, so that they meet within the recording. */
+    /**
+     * Two nodes whose clocks are 400 ppm apart. A long frame of the first goes ahead of its own, so that for some 2 s both
+     * wait for the end of that frame and start together.
+     */
     private static Made headOn(FrameLogs.Payload one, FrameLogs.Payload two, long seed) {
         FrameLogs bus = new FrameLogs(125_000, 40, seed);
-        FrameLogs.Node a = bus.node(30).every(ID, 0.1, 0.0130, one);
-        FrameLogs.Node b = bus.node(-30).every(ID, 0.1, 0.0142, two);
+        FrameLogs.Node a = bus.node(200).every(ID, 0.1, 0.0132, one);
+        FrameLogs.Node b = bus.node(-200).every(ID, 0.1, 0.0209, two);
+        a.every(0x050, 0.1, 0.0128, Payloads.constant(9, 9, 9, 9, 9, 9, 9, 9));
         a.every(0x120, 0.05, 0.031, Payloads.slow(8, 7, 2, true));
         b.every(0x121, 0.05, 0.044, Payloads.slow(8, 7, 2, true));
         return bus.make();
