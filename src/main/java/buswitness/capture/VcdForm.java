@@ -3,6 +3,7 @@ package buswitness.capture;
 import buswitness.problem.InputFault;
 import buswitness.problem.Notice;
 import buswitness.problem.NoticeLog;
+import buswitness.problem.Place;
 import java.util.Map;
 
 /**
@@ -16,7 +17,8 @@ final class VcdForm implements Form {
     private VcdForm(VcdHeader header, String source) {
         this.header = header;
         double tick = Double.isNaN(header.tickPicos) ? header.scaleFemtos / 1000.0 : header.tickPicos;
-        this.info = new RecordingInfo(source, "VCD", "", tick, header.names, header.notes);
+        this.info = new RecordingInfo(source, "VCD", "", LogHeader.sensible(tick, Place.file(source)), header.names,
+                header.notes);
     }
 
     static VcdForm open(ByteWindow in) {
