@@ -28,8 +28,8 @@ import picocli.CommandLine.TypeConversionException;
 @Command(name = "simulate", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
         header = "Make a recording of a described bus, with the truth beside it.",
         description = {"",
-            "Runs a scenario (YAML): nodes with their own clocks, delays and faults on one bus, and a recorder. The same "
-                + "scenario and seed give the same bytes. The form follows the name: .bwl bit-timed log, .bwr compact "
+            "Runs a scenario (YAML): nodes with their own clocks, delays and faults on one bus, and a recorder. The "
+                + "same scenario and seed give the same bytes. The form follows the name: .bwl bit-timed log, .bwr compact "
                 + "recording, .vcd, .csv; with .gz behind it, compressed.",
             ""},
         footer = {"",
@@ -53,8 +53,8 @@ final class SimulateCommand implements Callable<Integer> {
     @Option(names = "--seed", paramLabel = "NUMBER", description = "Instead of the scenario's own.")
     private Long seed;
 
-    @Option(names = "--form", paramLabel = "FORM", description = "Form of the recording where its name does not say: log, "
-            + "compact, vcd or csv.", converter = FormWord.class)
+    @Option(names = "--form", paramLabel = "FORM", description = "Form of the recording where its name does not say: "
+            + "log, compact, vcd or csv.", converter = FormWord.class)
     private Form form;
 
     SimulateCommand(Terminal terminal) {
