@@ -5,6 +5,7 @@ import buswitness.clashes.Verdict;
 import buswitness.schema.Gauge;
 import buswitness.stats.Robust;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -13,6 +14,8 @@ import java.util.TreeMap;
 final class GaugeJudge {
     /** Share of travel by which the needle itself must swing to be seen flapping; common practice, no source. */
     private static final double SEEN_SWING = 0.01;
+    /** Where two senders' frames move past each other the needle swings widely at times and hardly at others. */
+    private static final double SEEN_OFTEN = 0.1;
     /** Share of travel by which a steady needle must be off; common practice, no source. */
     private static final double WRONG_SHARE = 0.05;
     private static final int LEAST_REVERSALS = 4;
@@ -30,6 +33,17 @@ final class GaugeJudge {
         unit = gauge.signal().unit();
     }
 
+    /**
+     * What the needle itself does, in shares of its travel.
+     *
+     * @param seen   swings from one reversal to the next that a driver sees
+     * @param large  swing that nine in ten of all do not exceed
+     * @param low    lowest place after it has first settled
+     * @param high   highest
+     * @param wander how much farther it gets about than any one sender's own values move it
+     */
+    private record Swing(int seen, double large, double low, double high, double wander) {}
+
     private record Level(double value, double spread) {}
 
     InstrumentFinding judge() {
@@ -42,10 +56,13 @@ final class GaugeJudge {
         }
         Jumps jumps = facts.jumps();
         List<Level> levels = levels();
-        double swing = shownSwing();
+        Swing swing = swing();
         int least = facts.verdict() == Verdict.TWO_SENDERS ? 2 : LEAST_REVERSALS;
         boolean often = jumps.reversals >= least && facts.reversalsPerMinute() >= LEAST_PER_MINUTE;
-        if (often && swing >= SEEN_SWING && (jumps.standApart || facts.turnsFollowSenders())) {
+        boolean follows = facts.turnsFollowSenders();
+        boolean seen = swing.seen() >= Math.max(2, SEEN_OFTEN * jumps.reversals)
+                || follows && swing.wander() >= WRONG_SHARE;
+        if (often && seen && (jumps.standApart || follows)) {
             Cause cause = facts.causeOfTurns();
             return finding(Symptom.FLAPPING, cause, levels, flaps(levels, swing, cause));
         }
@@ -95,12 +112,12 @@ final class GaugeJudge {
         return out;
     }
 
-    /** How far the needle itself swings from one reversal to the next, median share of travel; 0 without two. */
-    private double shownSwing() {
+    private Swing swing() {
         int[] reversals = facts.jumps().reversalsAt();
         Trace trace = facts.played().trace();
         double[] swings = new double[reversals.length];
         int count = 0;
+        int seen = 0;
         int place = 0;
         double before = Double.NaN;
         int previous = -1;
@@ -110,14 +127,52 @@ final class GaugeJudge {
             double shown = trace.shown()[place];
             boolean joined = previous >= 0;
             for (int i = previous + 1; joined && i <= k; i++) joined = !series.fresh[i];
-            if (joined) swings[count++] = Math.abs(shown - before);
+            if (joined) {
+                swings[count++] = Math.abs(shown - before);
+                if (Math.abs(shown - before) >= SEEN_SWING) seen++;
+            }
             before = shown;
             previous = k;
         }
-        return count == 0 ? 0 : Robust.median(swings, count);
+        double large = count == 0 ? 0 : Robust.quantile(Arrays.copyOf(swings, count), 0.9);
+        double[] range = shownRange(trace);
+        return new Swing(seen, large, range[0], range[1], range[1] - range[0] - widestSender());
     }
 
-    private String flaps(List<Level> levels, double swing, Cause cause) {
+    /** Lowest and highest place shown, the first settling after the start or a gap left out; both NaN for none. */
+    private double[] shownRange(Trace trace) {
+        double low = Double.NaN;
+        double high = Double.NaN;
+        double from = trace.atSeconds()[0] + 2 * gauge.settlesSeconds();
+        for (int i = 0; i < trace.shown().length; i++) {
+            double shown = trace.shown()[i];
+            if (Double.isNaN(shown) && i + 1 < trace.shown().length) {
+                from = trace.atSeconds()[i + 1] + 2 * gauge.settlesSeconds();
+            }
+            if (Double.isNaN(shown) || trace.atSeconds()[i] < from) continue;
+            low = Double.isNaN(low) ? shown : Math.min(low, shown);
+            high = Double.isNaN(high) ? shown : Math.max(high, shown);
+        }
+        return new double[] {low, high};
+    }
+
+    /** The widest range that the frames of one sender alone ask for. */
+    private double widestSender() {
+        Map<Integer, double[]> ranges = new TreeMap<>();
+        for (int k = 0; k < series.samples; k++) {
+            double share = gauge.shareOf(series.value[k]);
+            double[] range = ranges.computeIfAbsent(series.sender[k], s -> new double[] {share, share});
+            range[0] = Math.min(range[0], share);
+            range[1] = Math.max(range[1], share);
+        }
+        double widest = 0;
+        for (Map.Entry<Integer, double[]> e : ranges.entrySet()) {
+            if (e.getKey() >= 0) widest = Math.max(widest, e.getValue()[1] - e.getValue()[0]);
+        }
+        return widest;
+    }
+
+    private String flaps(List<Level> levels, Swing swing, Cause cause) {
         Jumps jumps = facts.jumps();
         SenderChange change = facts.change();
         StringBuilder text = new StringBuilder("The ").append(gauge.name()).append(" is told ");
@@ -127,8 +182,9 @@ final class GaugeJudge {
         }
         text.append(" in turn: ").append(jumps.reversals).append(" sudden turns in ")
                 .append(Words.seconds(series.watchedSeconds())).append(" (")
-                .append(Words.number(facts.reversalsPerMinute())).append(" a minute) that swing the needle by ")
-                .append(Words.percent(swing)).append(" of its travel");
+                .append(Words.number(facts.reversalsPerMinute())).append(" a minute) that swing the needle by up to ")
+                .append(Words.percent(swing.large())).append(" of its travel; it gets about between ")
+                .append(Words.percent(swing.low())).append(" and ").append(Words.percent(swing.high()));
         if (!jumps.rateKnown()) text.append(", judged by the signal's own usual steps as no rate is documented");
         switch (cause) {
             case TWO_SENDERS -> text.append("; ").append(Words.percent(change.share()))

@@ -1,5 +1,6 @@
 package buswitness.instruments;
 
+import buswitness.schema.Message;
 import buswitness.schema.Signal;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -19,13 +20,23 @@ final class HiddenPage {
     private HiddenPage() {}
 
     /** @return first bit of the half byte that behaves like a page number, or -1 */
-    static int find(Signal signal, SignalSeries series, Jumps jumps, SenderChange.SameTrack track) {
+    static int find(Message message, Signal signal, SignalSeries series, Jumps jumps, SenderChange.SameTrack track) {
         if (signal.page() != null || jumps.at.length == 0) return -1;
         for (int first = 0; first + 4 <= 64; first += 4) {
             boolean own = first < signal.firstBit() + signal.width() && signal.firstBit() < first + 4;
-            if (!own && isPage(60 - first, series, jumps, track)) return first;
+            if (!own && !isQuantity(message, first) && isPage(60 - first, series, jumps, track)) return first;
         }
         return -1;
+    }
+
+    /** Bits of a documented value with a unit, scale or sign, or of a single flag, are no page number. */
+    private static boolean isQuantity(Message message, int first) {
+        for (Signal s : message.carries()) {
+            boolean plain = s.width() > 1 && s.unit().isEmpty() && s.factor() == 1 && s.offset() == 0 && !s.signed()
+                    && Double.isNaN(s.changesAtMostPerSecond());
+            if (!plain && first < s.firstBit() + s.width() && s.firstBit() < first + 4) return true;
+        }
+        return false;
     }
 
     private static boolean isPage(int shift, SignalSeries series, Jumps jumps, SenderChange.SameTrack track) {

@@ -36,7 +36,7 @@ public final class Instruments {
             SenderChange.SameTrack track = track(instrument, series, jumps);
             Facts facts = new Facts(instrument, series, played, silences, jumps,
                     SenderChange.of(series, jumps.reversalsAt(), track),
-                    HiddenPage.find(instrument.signal(), series, jumps, track),
+                    HiddenPage.find(instrument.message(), instrument.signal(), series, jumps, track),
                     MeantValues.of(instrument.signal(), series.key, clashes), clashes, end);
             out.add(instrument instanceof Gauge gauge ? new GaugeJudge(gauge, facts).judge()
                     : new LampJudge((Lamp) instrument, facts).judge());

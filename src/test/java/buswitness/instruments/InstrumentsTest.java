@@ -141,6 +141,17 @@ class InstrumentsTest {
     }
 
     @Test
+    void schedulesThatMovePastEachOtherLetTheNeedleWander() {
+        // B's clock is 1000 ppm slower: its frame comes 1 ms after A's at first and 99 ms after it in the end. A slow
+        // needle hardly trembles but sinks from what A says to what B says.
+        Layout slow = Layouts.parse(String.format(TEXT, "", "").replace("0.8 s", "6 s"), "test");
+        HandMadeBus bus = new HandMadeBus(98).every(COOLANT, 0, 0.1, 0.013, t -> new int[] {130, 0})
+                .every(COOLANT, 1, 0.1001, 0.014, t -> new int[] {100, 0});
+        InstrumentFinding f = check(bus.replay(slow).instruments().get(0), Symptom.FLAPPING, Cause.TWO_SENDERS);
+        assertTrue(f.says().contains("gets about between"), f.says());
+    }
+
+    @Test
     void collisionsFreezeANeedleOrLetItDrop() {
         HandMadeBus bus = clash(40, 88, 88).without(20, 24, COOLANT).collision(COOLANT, 20, 24);
         for (int i = 0; i < 40; i++) bus.frame(20 + i * 0.1, COOLANT, -1, FrameFault.ERROR_FLAG, 128);
