@@ -82,7 +82,10 @@ final class SlowLane {
         Station winner = null;
         boolean lead = true;
         for (Station station : stations) {
-            if (station.controller.isTransmitting()) lead = false;
+            if (!station.controller.isTransmitting()) continue;
+            // Who takes part in a start bit has been settled already.
+            if (station.controller.position() == 0) return;
+            lead = false;
         }
         for (Station station : stations) {
             if (station.controller.state() != Controller.State.IDLE) continue;
