@@ -56,11 +56,12 @@ function valueLane(v) {
       high = Math.max(high, value);
     });
   });
+  var marks = low < high ? [low, high] : [low];
   if (!(low < high)) { low = (low === Infinity ? 0 : low) - 1; high = low + 2; }
-  return {name: v.name, says: 'in ' + v.message, height: 78, draw: function (svg, width) {
+  return {name: v.name, says: 'in ' + v.message, height: marks.length > 1 ? 78 : 40, draw: function (svg, width) {
     var x = xOf(width);
-    var y = upright(low, high, 10, 68);
-    [low, high].forEach(function (value) {
+    var y = upright(low, high, 10, marks.length > 1 ? 68 : 30);
+    marks.forEach(function (value) {
       svg.appendChild(draw('path', {'class': 'rule', d: 'M' + LEFT + ' ' + n(y(value)) + 'H' + (width - RIGHT)}));
       svg.appendChild(draw('text', {'class': 'end', x: LEFT - 6, y: n(y(value)) + 4},
         parseFloat(value.toPrecision(5)) + (v.unit ? '\u00a0' + v.unit : '')));
@@ -156,7 +157,7 @@ group('What the driver sees', facts.instruments, function (i) {
 }, 'instrument');
 group('Who sends each message', facts.messages, messageLane, 'message');
 if (facts.drifts.length) {
-  region.appendChild(make('h3', '', 'Two schedules, drifting'));
+  region.appendChild(make('h3', '', 'Two schedules, drifting (frames that waited for the bus left out)'));
   facts.drifts.forEach(function (d) {
     addLane(driftLane(d, true), 'drift');
     addLane(driftLane(d, false), 'drift');

@@ -2,6 +2,7 @@ package buswitness.report;
 
 import buswitness.clashes.Collision;
 import buswitness.frames.BitString;
+import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
 import java.util.ArrayList;
 import java.util.List;
@@ -14,6 +15,8 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     static final int PER_LINE = 32;
     private static final int ROW = 34;
     private static final int TOP = 34;
+    /** Two superposed error flags are twelve dominant bits at most (Bosch CAN FD 1.0, 2012, clause 3.2.3). */
+    private static final int MOST_FLAG_BITS = 12;
 
     /** One line of the picture, {@code PER_LINE} bits wide. */
     public record Chunk(String name, List<Field> fields, List<Row> rows, String breakX, String breakLabel) {}
@@ -27,15 +30,16 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     /** One bit. */
     public record Cell(String x, String y, String bit, String style) {}
 
-    static BitsPicture of(Collision c, String coding, Names names) {
+    static BitsPicture of(Collision c, String coding, FrameLog log, Names names) {
+        BitString wire = wire(c, log);
         String first = label(names, c.firstSender(), "one sender");
         String second = label(names, c.secondSender(), "the other");
         int end = Math.min(Math.max(size(c.firstMeant()), size(c.secondMeant())),
-                Math.max(size(c.onWire()), c.breakBit() + 12));
-        end = Math.max(end, size(c.onWire()));
+                Math.max(size(wire), c.breakBit() + 12));
+        end = Math.max(end, size(wire));
         List<Chunk> chunks = new ArrayList<>();
         for (int from = 0; from < end; from += PER_LINE) {
-            chunks.add(chunk(c, coding, from, Math.min(end, from + PER_LINE), first, second));
+            chunks.add(chunk(c, wire, coding, from, Math.min(end, from + PER_LINE), first, second));
         }
         Sentence title = new Sentence(names.message(c.key()) + " at " + Figures.moment(c.atSeconds()));
         String counter = c.errorCounter() > 0 ? " Both senders' transmit error counters reach "
@@ -56,11 +60,32 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         return bits == null ? 0 : bits.size();
     }
 
-    private static Chunk chunk(Collision c, String coding, int from, int until, String first, String second) {
+    /** What the wire carried, stuff bits left out, and after it the error flag as it was sent. */
+    private static BitString wire(Collision c, FrameLog log) {
+        BitString read = c.onWire();
+        BitString raw = c.frames().isEmpty() ? null : log.wireBits(c.frames().get(0));
+        if (read == null || raw == null) return read;
+        int at = 0;
+        int run = 0;
+        int last = -1;
+        for (int taken = 0; at < raw.size() && taken < read.size(); at++) {
+            int bit = raw.get(at);
+            boolean stuff = run == 5;
+            run = bit == last ? run + 1 : 1;
+            last = bit;
+            if (!stuff) taken++;
+        }
+        BitString all = read.slice(0, read.size());
+        for (int i = at; i < Math.min(raw.size(), at + MOST_FLAG_BITS) && raw.get(i) == 0; i++) all.add(0);
+        return all;
+    }
+
+    private static Chunk chunk(Collision c, BitString wire, String coding, int from, int until, String first,
+                               String second) {
         List<Row> rows = new ArrayList<>();
         rows.add(row(c.firstMeant(), from, until, c.breakBit(), first, Shapes.style(c.firstSender()), 0, false));
         rows.add(row(c.secondMeant(), from, until, c.breakBit(), second, Shapes.style(c.secondSender()), 1, false));
-        rows.add(row(c.onWire(), from, until, c.breakBit(), "the wire", "wire", 2, true));
+        rows.add(row(wire, from, until, c.breakBit(), "the wire", "wire", 2, true));
         boolean here = c.breakBit() >= from && c.breakBit() < until;
         return new Chunk("Bits " + from + " to " + (until - 1), fields(c, coding, from, until), rows,
                 here ? Shapes.n(LEFT + (c.breakBit() - from) * CELL) : null, "bit " + c.breakBit());

@@ -10,7 +10,8 @@ import java.util.stream.IntStream;
 
 /**
  * Schedules of one message against a common period: how far each has shifted since its first frame. One timer stays
- * level or slopes; two timers part.
+ * level or slopes; two timers part. Where the wire shows which frames started freely only those count: a frame that
+ * waited for the bus tells the bus's business, not its sender's clock.
  *
  * @param name          of the message
  * @param periodSeconds the first schedule's
@@ -51,7 +52,9 @@ record DriftSeries(String name, double periodSeconds, List<Line> lines) {
         double[] at = new double[frames.length];
         double[] shift = new double[frames.length];
         int n = 0;
+        boolean free = findings.bus().wire();
         for (int i : frames) {
+            if (free && !log.isFreeStart(i)) continue;
             if (!log.isWhole(i) || log.isRemote(i) || findings.senders().trackOf(i) != s.track()) continue;
             at[n] = log.startSeconds(i);
             if (n > 0) {

@@ -89,7 +89,7 @@ final class PageText {
         List<BitsPicture> out = new ArrayList<>();
         for (Collision c : findings.clashes().collisions()) {
             if (out.size() < MOST_BITS && c.onWire() != null && seen.add(c.key() + "/" + c.breakBit())) {
-                out.add(BitsPicture.of(c, findings.bus().coding(), names));
+                out.add(BitsPicture.of(c, findings.bus().coding(), findings.frames(), names));
             }
         }
         return out;
@@ -131,7 +131,7 @@ final class PageText {
         String counts = Figures.count(m.frames(), "whole frame", "whole frames")
                 + (m.damaged() > 0 ? ", " + Figures.count(m.damaged()) + " damaged" : "")
                 + (m.senders().isEmpty() ? "" : "; sent by " + Figures.list(names.senders(m.senders()), 6))
-                + ". Evidence " + Summary.strength(m.strength()) + ".";
+                + ". " + Summary.evidence(m);
         List<Sentence> schedules = m.schedules().stream().limit(6).map(s -> new Sentence(PlainText.capital(
                 names.sender(s.sender())) + ": " + ScreenReport.schedule(s) + ".")).toList();
         List<PageModel.EvidenceRow> evidence = m.evidence().stream().limit(MOST_EVIDENCE).map(PageText::evidence)

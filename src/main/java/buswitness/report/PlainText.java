@@ -34,7 +34,8 @@ final class PlainText {
 
     /** A sentence that another stage wrote, set apart so that nothing in it reorders ours. */
     static String foreign(String sentence) {
-        return sentence == null ? "" : ISOLATE + cut(clean(sentence), 2000) + END_ISOLATE;
+        return sentence == null ? "" : ISOLATE + cut(clean(sentence).replace(" +/- ", "\u00A0±\u00A0"), 2000)
+                + END_ISOLATE;
     }
 
     /** At most {@code most} code points, the cut shown by an ellipsis. */

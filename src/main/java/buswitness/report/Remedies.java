@@ -6,6 +6,7 @@ import buswitness.clashes.Sender;
 import buswitness.clashes.Verdict;
 import buswitness.instruments.InstrumentFinding;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
@@ -51,7 +52,9 @@ final class Remedies {
             for (int s : senders) found.add(separate(s, ""));
         }
         // Stable: among equals the order above stands, the simplest remedy first.
-        found.sort((a, b) -> a.cured() != b.cured() ? b.cured() - a.cured() : b.served() - a.served());
+        found.sort(Comparator.comparingInt(Remedy::cured).reversed()
+                .thenComparing(Comparator.comparingInt(Remedy::served).reversed())
+                .thenComparingInt(r -> r.silenced().size()));
         return found;
     }
 
@@ -96,13 +99,16 @@ final class Remedies {
         int served = 0;
         int wanted = 0;
         List<String> lost = new ArrayList<>();
+        List<String> open = new ArrayList<>();
         for (InstrumentFinding i : findings.instruments().instruments()) {
-            if (findings.clashes().message(i.key()) == null) continue;
+            MessageFinding message = findings.clashes().message(i.key());
+            if (message == null) continue;
             wanted++;
             if (gone.contains(i.key())) lost.add(PlainText.name(i.name()));
+            else if (message.verdict() == Verdict.UNDECIDED) open.add(PlainText.name(i.name()));
             else if (!still.contains(i.key())) served++;
         }
-        return new Remedy(action, cured, clashes.size(), served, wanted, lost, names.messages(silenced), mind);
+        return new Remedy(action, cured, clashes.size(), served, wanted, lost, open, names.messages(silenced), mind);
     }
 
     private int others(long key, int sender) {

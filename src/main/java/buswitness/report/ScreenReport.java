@@ -104,14 +104,14 @@ final class ScreenReport {
         lines.item(names.message(m.key()) + ": " + m.verdict().text()
                 + (m.senders().isEmpty() ? "" : ", " + Figures.list(names.senders(m.senders()), 6)) + "; "
                 + Figures.count(m.frames(), "whole frame", "whole frames")
-                + (m.damaged() > 0 ? ", " + Figures.count(m.damaged()) + " damaged" : "") + ". Evidence "
-                + Summary.strength(m.strength()) + ".");
+                + (m.damaged() > 0 ? ", " + Figures.count(m.damaged()) + " damaged" : "") + ". "
+                + Summary.evidence(m));
         for (Schedule s : m.schedules().subList(0, Math.min(6, m.schedules().size()))) {
             lines.under(PlainText.capital(names.sender(s.sender())) + ": " + schedule(s) + ".");
         }
         for (Evidence e : m.evidence()) lines.under(evidence(e));
-        for (Alternative a : m.alternatives()) lines.under(alternative(a));
-        if (m.wanted() != null) lines.under("What would decide: " + m.wanted());
+        alternatives(m);
+        if (m.wanted() != null) lines.under("What would decide: " + PlainText.foreign(m.wanted()));
     }
 
     static String schedule(Schedule s) {
@@ -122,15 +122,23 @@ final class ScreenReport {
 
     private static String evidence(Evidence e) {
         return PlainText.capital(e.kind().text()) + " evidence" + (e.conclusive() ? ", conclusive on its own" : "")
-                + ", " + Summary.strength(e.strength()) + ": " + e.says();
+                + ", " + Summary.strength(e.strength()) + ": "
+                + PlainText.foreign(e.says());
     }
 
-    private static String alternative(Alternative a) {
-        return "Could it be that " + a.explanation() + "? " + switch (a.standing()) {
-            case EXCLUDED -> "Excluded: ";
-            case POSSIBLE -> "Still possible: ";
-            case FOUND -> "Yes: ";
-        } + a.because();
+    /** What is still open in full; what is excluded by name, for its reasons fill a page. */
+    private void alternatives(MessageFinding m) {
+        List<String> excluded = new ArrayList<>();
+        for (Alternative a : m.alternatives()) {
+            String what = PlainText.foreign(a.explanation());
+            if (a.standing() == Alternative.Standing.EXCLUDED) excluded.add(what);
+            else lines.under("Or " + what + "? " + (a.standing() == Alternative.Standing.FOUND ? "Yes: "
+                    : "Still possible: ") + PlainText.foreign(a.because()));
+        }
+        if (!excluded.isEmpty()) {
+            lines.under("Excluded: " + String.join("; ", excluded) + ". (The reasons are in --html FILE and --json"
+                    + " FILE.)");
+        }
     }
 
     private void collisions() {
@@ -157,7 +165,8 @@ final class ScreenReport {
     static String instrument(InstrumentFinding i) {
         StringBuilder text = new StringBuilder(i.symptom().text().equals("none") ? "as it should be"
                 : Summary.symptom(i) + Summary.why(i.cause()));
-        if (i.flapping()) {
+        boolean told = i.says() != null && !i.says().isBlank();
+        if (i.flapping() && !told) {
             text.append("; ").append(Figures.count(i.reversals(), i.lamp() ? "change" : "reversal",
                     i.lamp() ? "changes" : "reversals")).append(", ").append(Figures.short3(i.reversalsPerMinute()))
                     .append(" a minute");
@@ -172,7 +181,7 @@ final class ScreenReport {
             }
         }
         text.append('.');
-        if (i.says() != null && !i.says().isBlank()) text.append(' ').append(PlainText.foreign(i.says()));
+        if (told) text.append(' ').append(PlainText.foreign(i.says()));
         return text.toString();
     }
 
@@ -189,7 +198,7 @@ final class ScreenReport {
         lines.heading("What to do");
         if (open) lines.text("Take the recording that would decide before changing anything on the car.");
         for (MessageFinding m : summary.undecided()) {
-            if (m.wanted() != null && open) lines.item(names.message(m.key()) + ": " + m.wanted());
+            if (m.wanted() != null && open) lines.item(names.message(m.key()) + ": " + PlainText.foreign(m.wanted()));
         }
         if (!remedies.isEmpty()) {
             lines.text("Any one of these. A recording shows who speaks, not who is right: before choosing whom to keep,"

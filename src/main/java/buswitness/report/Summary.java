@@ -70,7 +70,8 @@ final class Summary {
             }
         }
         if (answer == Answer.YES && !undecided.isEmpty()) {
-            out.add(Figures.count(undecided.size(), "more message stays", "more messages stay") + " undecided.");
+            out.add(PlainText.capital(number(undecided.size())) + (undecided.size() == 1 ? " more message stays"
+                    : " more messages stay") + " undecided.");
         }
         return out;
     }
@@ -147,6 +148,12 @@ final class Summary {
         if (strength >= 1) return "weak for two senders (" + figure + ")";
         if (strength > -1) return "tells little (" + figure + ")";
         return (strength > -3 ? "weak" : strength > -6 ? "strong" : "very strong") + " for one sender (" + figure + ")";
+    }
+
+    /** How the evidence on one message stands, one or two sentences. */
+    static String evidence(MessageFinding m) {
+        String stands = "Evidence " + strength(m.strength());
+        return m.verdict() == Verdict.UNDECIDED ? stands + ", and yet not enough to settle it." : stands + ".";
     }
 
     static final String STRENGTH_MEANS = "The figure is a power of ten: by 10 to that power two senders explain what"
