@@ -78,9 +78,9 @@ final class PageText {
         return "The recording is too long to draw whole. Every frame is drawn in "
                 + Figures.count(plan.windows().size(), "stretch", "stretches") + " of " + Figures.span(all)
                 + " in all, around collisions and reversals and in an even sample of the calm between; the bar below the"
-                + " times shows where. Elsewhere frames are counted by sender, and values keep their smallest, their largest and every"
-                    + " reversal; where reversals come"
-                + " too thick to draw one by one, a hatched block spans them and says how many they are.";
+                + " times shows where. Elsewhere frames are counted by sender, and values keep their smallest, their"
+                + " largest and every reversal; where reversals come too thick to draw one by one, a hatched block spans"
+                + " them and says how many they are.";
     }
 
     /** The first collision of each message and break bit, for the rest look alike. */
