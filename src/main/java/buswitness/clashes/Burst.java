@@ -25,10 +25,11 @@ record Burst(List<Integer> frames, double fromSeconds, double untilSeconds, BitS
      * @param recessiveFrame whole frame whose sender had the recessive one
      * @param fits           damaged frames of the burst that show the whole pattern
      * @param strength       log10 odds against so fitting a break by chance
+     * @param rarity         the part of it that comes from how seldom both trains are due together
      * @param due            whether both trains were due when the burst began
      */
     record Match(int breakBit, int dominantFrame, int recessiveFrame, int dominantTrack, int recessiveTrack, int fits,
-                 double strength, Due due) {}
+                 double strength, double rarity, Due due) {}
 
     /** {@code UNKNOWN} where a train keeps no schedule or no earlier frame of it was seen. */
     enum Due { BOTH, NOT_BOTH, UNKNOWN }

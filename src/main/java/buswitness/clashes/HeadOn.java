@@ -26,6 +26,12 @@ final class HeadOn {
     private static final int FLAG_BITS = 6;
     /** Flags superpose to 12; a node that is late by a bit lengthens them. */
     private static final int FLAG_BITS_MOST = 14;
+    /**
+     * Two nodes with fresh error counters break 16 frames (128 / 8, Bosch 2012 clause 7) and then both get past; a lone
+     * sender's tries end at any number, at just this one in fewer than one case of ten.
+     */
+    private static final int FULL_BURST = 16;
+    private static final double FULL_BURST_STRENGTH = 1;
     private static final double QUEUE_BITS = 260;
     private static final int NEARBY_FRAMES = 2;
     private static final double NEARBY_SECONDS = 10;
@@ -104,9 +110,11 @@ final class HeadOn {
         // By chance a break falls on one of the bits tried, of all that follow the arbitration.
         double bits = Math.max(10, view.meant(best.dominantFrame()).size()
                 - CanFrameBits.arbitrationBits(MessageKey.isExtended(view.key)));
-        double strength = Math.log10(bits / Math.max(1, tried.size())) + (best.due() == Due.BOTH ? dueStrength(view, best) : 0);
+        double rarity = best.due() == Due.BOTH ? dueStrength(view, best) : 0;
+        double strength = Math.log10(bits / Math.max(1, tried.size())) + rarity
+                + (frames.size() == FULL_BURST && bothGotPast(best, frames) ? FULL_BURST_STRENGTH : 0);
         return new Match(best.breakBit(), best.dominantFrame(), best.recessiveFrame(), best.dominantTrack(),
-                best.recessiveTrack(), best.fits(), Math.max(0, strength), best.due());
+                best.recessiveTrack(), best.fits(), Math.max(0, strength), rarity, best.due());
     }
 
     /** Both trains seen, or the two frames that got past one after the other when the burst ended. */
@@ -120,6 +128,14 @@ final class HeadOn {
     private static boolean running(Track track, double at) {
         double slack = track.cyclic() ? 3 * track.periodSeconds() : 1;
         return at >= track.fromSeconds() - slack && at <= track.untilSeconds() + slack;
+    }
+
+    /** Both meanings are frames that followed the burst without a pause of the bus. */
+    private boolean bothGotPast(Match match, List<Integer> frames) {
+        int last = frames.get(frames.size() - 1);
+        int first = Math.min(match.dominantFrame(), match.recessiveFrame());
+        int second = Math.max(match.dominantFrame(), match.recessiveFrame());
+        return first > last && busyBetween(last, second);
     }
 
     private Match compare(MessageView view, int first, Candidate a, Candidate b, List<WireRead> reads,
@@ -137,7 +153,7 @@ final class HeadOn {
         boolean dominantA = meantA.get(at) == 0;
         Candidate dominant = dominantA ? a : b;
         Candidate recessive = dominantA ? b : a;
-        return new Match(at, dominant.frame(), recessive.frame(), dominant.track(), recessive.track(), fits, 0,
+        return new Match(at, dominant.frame(), recessive.frame(), dominant.track(), recessive.track(), fits, 0, 0,
                 due(view, first, a, b));
     }
 
@@ -198,9 +214,20 @@ final class HeadOn {
         return 5 * track.jitterSeconds() + QUEUE_BITS * bitSeconds;
     }
 
+    /** How rarely both trains are due together: never oftener than by chance where they drift, always in one task. */
     private double dueStrength(MessageView view, Match match) {
         Track track = view.track(match.dominantTrack());
-        double chance = Math.min(1, 2 * tolerance(track) / track.periodSeconds());
-        return -Math.log10(chance);
+        double within = tolerance(track);
+        int[] own = view.framesOf(track);
+        int[] other = view.framesOf(view.track(match.recessiveTrack()));
+        int together = 0;
+        int k = 0;
+        for (int frame : own) {
+            double at = log.startSeconds(frame);
+            while (k < other.length && log.startSeconds(other[k]) < at - within) k++;
+            if (k < other.length && log.startSeconds(other[k]) <= at + within) together++;
+        }
+        double share = own.length == 0 ? 1 : (double) together / own.length;
+        return -Math.log10(Math.min(1, Math.max(share, 2 * within / track.periodSeconds())));
     }
 }

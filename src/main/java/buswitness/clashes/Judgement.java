@@ -145,8 +145,9 @@ final class Judgement {
             if (m.due() == Due.BOTH) due++;
             if (Double.isNaN(from)) from = burst.fromSeconds();
             until = burst.untilSeconds();
-            // The same bit again is no new coincidence unless both trains were due again.
-            strength += bits.add(m.breakBit()) ? m.strength() : m.due() == Due.BOTH ? 1 : 0;
+            // The same bit again is no new coincidence unless two trains that seldom meet were due again.
+            double again = Math.min(1, m.rarity());
+            strength += bits.add(m.breakBit()) ? m.strength() : again;
         }
         if (fitting == 0) return null;
         // Of many bursts some break at such a bit by chance: in how many ways could so many have been chosen?

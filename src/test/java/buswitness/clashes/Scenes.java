@@ -79,12 +79,17 @@ final class Scenes {
             f[3].alive(20, SECONDS).every(ID, 0.1, 0.047, cold());
         }));
         all.put("a lone sender that breaks the same bit", seed -> Doctored.marginalBit(
-                bus(seed).with(3, f -> f[0].every(ID, 0.1, 0.013, hot())), ID, 19 + (int) (seed % 40), 0.1, 5, seed));
+                bus(seed).with(3, f -> f[0].every(ID, 0.1, 0.013, hot())), ID, 19 + (int) (seed % 40), 0.1, seed % 2 == 0 ? 16 : 5, seed));
         all.put("two tasks of one node and a marginal bit", seed -> Doctored.marginalBit(
                 bus(seed).with(3, f -> {
                     f[0].every(ID, 0.1, 0.013, hot());
                     f[0].every(ID, 0.1, 0.051, cold());
                 }), ID, 19 + (int) (seed % 40), 0.1, 5, seed));
+        all.put("two tasks in one go and a marginal bit", seed -> Doctored.marginalBit(
+                bus(seed).with(3, f -> {
+                    f[0].every(ID, 0.1, 0.013, hot());
+                    f[0].every(ID, 0.1, 0.0131, cold());
+                }), ID, 19 + (int) (seed % 40), 0.1, seed % 2 == 0 ? 16 : 5, seed));
         all.put("nobody to acknowledge", seed -> Doctored.alone(
                 new Bus(seed).with(1, f -> f[0].every(ID, 0.1, 0.013, hot()))));
         all.put("interference", seed -> bus(seed).damaged(0.02).with(3, f -> f[0].every(ID, 0.1, 0.013, hot())));
