@@ -19,6 +19,7 @@ final class CommandLines {
                 .addSubcommand(new ProveCommand(terminal))
                 .addSubcommand(new DecodeCommand(terminal))
                 .addSubcommand(new SimulateCommand(terminal))
+                .addSubcommand(new ConvertCommand(terminal))
                 .addSubcommand(new CompletionCommand(terminal));
         line.setOut(new PrintWriter(terminal.out(), true));
         line.setErr(new PrintWriter(terminal.err(), true));

@@ -2,7 +2,9 @@ package buswitness.cli;
 
 import buswitness.AnalysisReading;
 import buswitness.problem.Notice;
+import buswitness.problem.NoticeLog;
 import java.io.PrintStream;
+import java.util.List;
 
 /** Lines under a screen report about how it was made. */
 final class Hints {
@@ -25,10 +27,18 @@ final class Hints {
 
     /** What was survived while reading. */
     static void notices(PrintStream err, AnalysisReading reading) {
-        for (Notice notice : reading.notices()) {
+        notices(err, reading.notices(), reading.noticesSeen());
+    }
+
+    static void notices(PrintStream err, NoticeLog log) {
+        notices(err, log.kept(), log.seen());
+    }
+
+    private static void notices(PrintStream err, List<Notice> kept, long seen) {
+        for (Notice notice : kept) {
             err.println("buswitness: " + notice.place().describe() + ": " + notice.says());
         }
-        long more = reading.noticesSeen() - reading.notices().size();
+        long more = seen - kept.size();
         if (more > 0) err.println("buswitness: and " + more + " more of these");
     }
 }

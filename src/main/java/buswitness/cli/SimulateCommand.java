@@ -1,9 +1,6 @@
 package buswitness.cli;
 
 import buswitness.capture.RecordingWriter;
-import buswitness.capture.Recordings;
-import buswitness.problem.InputFault;
-import buswitness.problem.Place;
 import buswitness.simulate.Scenario;
 import buswitness.simulate.Simulations;
 import buswitness.simulate.TruthSink;
@@ -15,14 +12,10 @@ import java.io.UncheckedIOException;
 import java.io.Writer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.util.Locale;
 import java.util.concurrent.Callable;
-import java.util.zip.GZIPOutputStream;
 import picocli.CommandLine.Command;
-import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
-import picocli.CommandLine.TypeConversionException;
 
 /** Makes a recording of a described bus. */
 @Command(name = "simulate", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
@@ -36,9 +29,6 @@ import picocli.CommandLine.TypeConversionException;
             "Example:",
             "  ./buswitness simulate captures/two-translators.scenario.yaml --out drive.bwl.gz --truth truth.csv"})
 final class SimulateCommand implements Callable<Integer> {
-    /** Forms a recording can be written in. */
-    enum Form { LOG, COMPACT, VCD, CSV }
-
     private final Terminal terminal;
 
     @Parameters(paramLabel = "SCENARIO", description = "What to simulate.")
@@ -54,8 +44,8 @@ final class SimulateCommand implements Callable<Integer> {
     private Long seed;
 
     @Option(names = "--form", paramLabel = "FORM", description = "Form of the recording where its name does not say: "
-            + "log, compact, vcd or csv.", converter = FormWord.class)
-    private Form form;
+            + "log, compact, vcd or csv.", converter = WrittenForm.Word.class)
+    private WrittenForm form;
 
     SimulateCommand(Terminal terminal) {
         this.terminal = terminal;
@@ -65,7 +55,7 @@ final class SimulateCommand implements Callable<Integer> {
     public Integer call() {
         Scenario loaded = Simulations.load(scenarioFile);
         Scenario scenario = seed == null ? loaded : loaded.withSeed(seed);
-        Form wanted = form == null ? formOf(out) : form;
+        WrittenForm wanted = form == null ? WrittenForm.of(out) : form;
         try (OutputFiles files = new OutputFiles(terminal.out())) {
             files.protect(scenarioFile);
             files.claim("--out", out);
@@ -86,41 +76,12 @@ final class SimulateCommand implements Callable<Integer> {
         }
     }
 
-    private void record(Scenario scenario, Form wanted, OutputStream target, TruthSink truthSink) throws IOException {
-        boolean packed = out.toLowerCase(Locale.ROOT).endsWith(".gz");
-        OutputStream stream = packed ? new GZIPOutputStream(target, 1 << 16) : target;
-        try (RecordingWriter writer = writer(wanted, stream, scenario)) {
+    private void record(Scenario scenario, WrittenForm wanted, OutputStream target, TruthSink truthSink)
+            throws IOException {
+        try (RecordingWriter writer = wanted.writer(out, target, scenario.info())) {
             Simulations.run(scenario, writer, truthSink);
         } catch (UncheckedIOException e) {
             throw e.getCause();
-        }
-    }
-
-    private static RecordingWriter writer(Form form, OutputStream stream, Scenario scenario) {
-        return switch (form) {
-            case LOG -> Recordings.writeLog(stream, scenario.info());
-            case COMPACT -> Recordings.writeCompact(stream, scenario.info());
-            case VCD -> Recordings.writeVcd(stream, scenario.info());
-            case CSV -> Recordings.writeCsv(stream, scenario.info());
-        };
-    }
-
-    private static Form formOf(String name) {
-        String plain = name.toLowerCase(Locale.ROOT).replaceFirst("\\.gz$", "");
-        if (plain.endsWith(".bwl")) return Form.LOG;
-        if (plain.endsWith(".bwr")) return Form.COMPACT;
-        if (plain.endsWith(".vcd")) return Form.VCD;
-        if (plain.endsWith(".csv")) return Form.CSV;
-        throw new InputFault(Place.file(name), "its name does not say which form to write",
-                "end it in .bwl, .bwr, .vcd or .csv, or say --form");
-    }
-
-    /** The words of {@code --form}. */
-    static final class FormWord implements ITypeConverter<Form> {
-        @Override
-        public Form convert(String word) {
-            for (Form form : Form.values()) if (form.name().equals(word.toUpperCase(Locale.ROOT))) return form;
-            throw new TypeConversionException("'" + word + "' is none of log, compact, vcd, csv");
         }
     }
 }

@@ -1,0 +1,83 @@
+package buswitness.cli;
+
+import buswitness.capture.ReadOptions;
+import buswitness.capture.Recording;
+import buswitness.capture.RecordingWriter;
+import buswitness.capture.Recordings;
+import buswitness.problem.InputFault;
+import buswitness.problem.Place;
+import buswitness.problem.Progress;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.io.UncheckedIOException;
+import java.nio.file.Path;
+import java.util.concurrent.Callable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** The same recording in another form. */
+@Command(name = "convert", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
+        header = "Write the same recording in another form.",
+        description = {"",
+            "Reads a recording of any form with level changes and writes it anew. The form follows the name of OUT: .bwl "
+                + "bit-timed log, .bwr compact recording, .vcd, .csv; with .gz behind it, compressed. Log and compact "
+                + "recording keep everything. A VCD leaves out the reasons of gaps, a CSV also marks and notes.",
+            ""},
+        footer = {"",
+            "Example:",
+            "  ./buswitness convert captures/healthy.bwl.gz --form vcd healthy.vcd"})
+final class ConvertCommand implements Callable<Integer> {
+    private final Terminal terminal;
+
+    @Parameters(index = "0", paramLabel = "IN", description = "The recording, recognised by its content.")
+    private Path in;
+
+    @Parameters(index = "1", paramLabel = "OUT", description = "The file to write; - is standard output.")
+    private String out;
+
+    @Option(names = "--form", paramLabel = "FORM", description = "Form to write where OUT's name does not say: log, "
+            + "compact, vcd or csv.", converter = WrittenForm.Word.class)
+    private WrittenForm form;
+
+    @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's time column where its header "
+            + "does not say: s, ms, us, ns or ps.")
+    private String timeUnit;
+
+    ConvertCommand(Terminal terminal) {
+        this.terminal = terminal;
+    }
+
+    @Override
+    public Integer call() {
+        WrittenForm wanted = form == null ? WrittenForm.of(out) : form;
+        try (OutputFiles files = new OutputFiles(terminal.out())) {
+            files.protect(in);
+            files.claim("OUT", out);
+            Recording recording = Recordings.open(in, new ReadOptions(timeUnit, null));
+            if (recording.isFrameTable()) {
+                throw new InputFault(Place.file(in.toString()), "holds frames, not level changes",
+                        "write its frames as a table with decode --frames");
+            }
+            Progress progress = TerminalProgress.on(terminal);
+            try {
+                files.write(out, target -> copy(recording, wanted, target, progress));
+            } finally {
+                TerminalProgress.end(progress);
+            }
+            files.commit();
+            Hints.written(files.usesStandardOutput() ? terminal.err() : terminal.out(), out);
+            Hints.notices(terminal.err(), recording.notices());
+            return ExitStatus.NOTHING_FOUND;
+        }
+    }
+
+    private void copy(Recording recording, WrittenForm wanted, OutputStream target, Progress progress)
+            throws IOException {
+        try (RecordingWriter writer = wanted.writer(out, target, recording.info())) {
+            recording.read(writer, progress);
+        } catch (UncheckedIOException e) {
+            throw e.getCause();
+        }
+    }
+}
