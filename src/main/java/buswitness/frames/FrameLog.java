@@ -57,7 +57,10 @@ public final class FrameLog {
         /** Fitted bit length against the nominal one, parts per million, over bits one transmitter alone drives. */
         public float bitPpm;
         public float bitPpmError;
-        /** How much longer a dominant bit is than a recessive one, nanoseconds (dominant lengthened: positive). */
+        /**
+         * How much later than whole bits would have it a dominant run ends, nanoseconds: every dominant run is longer by
+         * this much, every recessive one shorter.
+         */
         public float asymmetryNanos;
         public float asymmetryErrorNanos;
         /** Damaged frames only: every bit on the wire from start of frame, stuff bits and flags included; else null. */
