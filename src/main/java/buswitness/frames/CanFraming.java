@@ -44,7 +44,7 @@ final class CanFraming implements Framing {
 
     CanFraming(LineFinding finding, FrameLog log) {
         this.bitPicos = finding.bitPicos();
-        this.stretch = new CanStretch(log, finding.nominalBitPicos(), finding.tickPicos());
+        this.stretch = new CanStretch(log, finding);
     }
 
     @Override

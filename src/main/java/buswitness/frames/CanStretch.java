@@ -1,5 +1,7 @@
 package buswitness.frames;
 
+import buswitness.bits.LineFinding;
+
 /**
  * The stretch of wire that is being read, from its first dominant bit on: frame bits without stuff bits in a shift
  * register of 128, runs as they stood on the wire, and the edges that time the sender. Becomes one row of the log.
@@ -23,9 +25,8 @@ final class CanStretch {
 
     private final FrameLog log;
     private final FrameLog.Row row = new FrameLog.Row();
-    private final WireFit fit = new WireFit();
+    private final WireFit fit;
     private final double nominalPicos;
-    private final double tickPicos;
 
     private long high;
     private long low;
@@ -41,10 +42,10 @@ final class CanStretch {
     private boolean active;
     private boolean whole;
 
-    CanStretch(FrameLog log, double nominalPicos, double tickPicos) {
+    CanStretch(FrameLog log, LineFinding line) {
         this.log = log;
-        this.nominalPicos = nominalPicos;
-        this.tickPicos = tickPicos;
+        this.nominalPicos = line.nominalBitPicos();
+        this.fit = new WireFit(line.bitPicos(), nominalPicos, line.tickPicos());
     }
 
     void begin(long atPicos, boolean freeStart) {
@@ -220,11 +221,12 @@ final class CanStretch {
     }
 
     private void time() {
-        if (!whole || !fit.solve(nominalPicos, tickPicos)) return;
+        if (!whole || !fit.solve()) return;
         row.bitPpm = (float) (1e6 * fit.bitExcessPicos() / nominalPicos);
         row.bitPpmError = (float) (1e6 * fit.bitErrorPicos() / nominalPicos);
-        row.asymmetryNanos = (float) (fit.shiftPicos() * 1e-3);
-        row.asymmetryErrorNanos = (float) (fit.shiftErrorPicos() * 1e-3);
+        // A dominant run gains by the shift what the recessive one behind it loses.
+        row.asymmetryNanos = (float) (2 * fit.shiftPicos() * 1e-3);
+        row.asymmetryErrorNanos = (float) (2 * fit.shiftErrorPicos() * 1e-3);
     }
 
     private BitString wire() {

@@ -58,8 +58,8 @@ public final class FrameLog {
         public float bitPpm;
         public float bitPpmError;
         /**
-         * How much later than whole bits would have it a dominant run ends, nanoseconds: every dominant run is longer by
-         * this much, every recessive one shorter.
+         * How much longer a dominant bit is than a recessive one, nanoseconds (dominant lengthened: positive); twice the
+         * time by which the end of a dominant run is late.
          */
         public float asymmetryNanos;
         public float asymmetryErrorNanos;

@@ -10,8 +10,15 @@ final class WireFit {
     /** Fewer edges, or fewer of either kind, give no fit. */
     static final int FEWEST_EDGES = 6;
     private static final int FEWEST_OF_A_KIND = 2;
-    /** More than a stuffed frame of 8 bytes can have. */
-    private static final int MOST_EDGES = 256;
+    /** Senders' clocks lie within this share of the line's usual bit (resonators: 0.5 % at most). */
+    private static final double CLOCK_SHARE = 0.004;
+    /** An edge's place that turns so often through the tick within a frame has been everywhere. */
+    private static final double FEWEST_TURNS = 2;
+    /** Jitter variance in ticks squared above which edges are independent: the harmonic is damped to a hundredth. */
+    private static final double DITHERED = 0.12;
+    /** Twice the scatter, in ticks squared, that rounding alone can give: such a frame has jitter enough of its own. */
+    private static final double MOST_SCATTER = 0.5;
+    private static final long FEWEST_POOLED = 30;
     /** Slope and two offsets. */
     private static final int FITTED = 3;
 
@@ -28,15 +35,31 @@ final class WireFit {
     private double ny0;
     private double ny1;
 
-    /** Edges as added, for the tick's own error: n, and kind in the lowest bit. */
-    private final int[] edges = new int[MOST_EDGES];
+    private int firstN;
+    private int lastN;
 
-    private final TickError tickError = new TickError();
+    private final double bitTicks;
+    private final double nominalPicos;
+    private final double tickPicos;
+    /** Scatter about the fits of earlier frames: residual squares and degrees of freedom. */
+    private double pooledSquares;
+    private long pooledFreedom;
 
     private double bitPicos;
     private double bitError;
     private double shiftPicos;
     private double shiftError;
+
+    /**
+     * @param bitPicos     the line's usual bit
+     * @param nominalPicos the bit that the edges' misses are counted from
+     * @param tickPicos    0 where unknown
+     */
+    WireFit(double bitPicos, double nominalPicos, double tickPicos) {
+        this.bitTicks = tickPicos > 0 ? bitPicos / tickPicos : 0;
+        this.nominalPicos = nominalPicos;
+        this.tickPicos = tickPicos;
+    }
 
     void clear() {
         count0 = count1 = 0;
@@ -49,9 +72,8 @@ final class WireFit {
      * @param missPicos    edge minus start of frame minus {@code n} nominal bits
      */
     void add(boolean endsDominant, int n, double missPicos) {
-        int count = count0 + count1;
-        if (count == MOST_EDGES) return;
-        edges[count] = n << 1 | (endsDominant ? 1 : 0);
+        if (count0 + count1 == 0) firstN = n;
+        lastN = n;
         double nn = (double) n * n;
         double ny = n * missPicos;
         yy += missPicos * missPicos;
@@ -72,47 +94,65 @@ final class WireFit {
 
     /**
      * Solves. One edge's error is taken from the scatter about the fit, but never below that of the recorder's tick
-     * (tick / sqrt(12)), nor below what the tick does to all edges together where it is in step with the bit clock:
-     * see {@link TickError}.
+     * (tick / sqrt(12)). Where tick and bit clock are in step and jitter does not part them, neither holds: the tick
+     * then errs on all edges of a frame together, and the scatter of a frame goes with its error, so that weights made
+     * of it would bend every mean. There the errors come from the tick and the places of the edges alone.
      *
-     * @param nominalPicos the bit that the edges' misses were counted from
-     * @param tickPicos    0 where unknown
      * @return whether there were edges enough
      */
-    boolean solve(double nominalPicos, double tickPicos) {
+    boolean solve() {
         int count = count0 + count1;
         if (count < FEWEST_EDGES || count0 < FEWEST_OF_A_KIND || count1 < FEWEST_OF_A_KIND) return false;
         double spread = nn0 - n0 * n0 / count0 + nn1 - n1 * n1 / count1;
         double product = ny0 - n0 * y0 / count0 + ny1 - n1 * y1 / count1;
         double total = yy - y0 * y0 / count0 - y1 * y1 / count1;
         if (!(spread > 0)) return false;
-        double slope = product / spread;
         double apart = n1 / count1 - n0 / count0;
-        bitPicos = slope;
-        shiftPicos = y1 / count1 - y0 / count0 - slope * apart;
-        double left = Math.max(0, total - slope * product);
-        double tickVariance = tickPicos * tickPicos / 12;
-        // Few edges know their own scatter badly: the deviate of a fit with f degrees of freedom is Student's t, whose
-        // variance is f / (f - 2), so the scatter over (f - 2) makes the stated error a standard deviation.
-        double variance = Math.max(left / (count - FITTED - 2), tickVariance);
-        double bitVariance = variance / spread;
-        double shiftVariance = variance * (1.0 / count0 + 1.0 / count1 + apart * apart / spread);
-        if (tickPicos > 0) {
-            double ticks2 = tickPicos * tickPicos;
-            // A low estimate, since jitter is what makes a coarse tick harmless.
-            double jitter = left / (count - FITTED) * (1 - Math.min(1, 2 * Math.sqrt(2.0 / (count - FITTED))))
-                    - tickVariance;
-            if (jitter < TickError.DITHERED * ticks2) {
-                tickError.set(edges, count, (nominalPicos + slope) / tickPicos, Math.sqrt(bitVariance / ticks2),
-                        shiftPicos / tickPicos, Math.max(0, jitter / ticks2));
-                tickError.weigh(n0 / count0, n1 / count1, count0, count1, spread);
-                bitVariance = Math.max(bitVariance, tickError.bitVariance() * ticks2);
-                shiftVariance = Math.max(shiftVariance, tickError.shiftVariance() * ticks2);
-            }
+        bitPicos = product / spread;
+        shiftPicos = y1 / count1 - y0 / count0 - bitPicos * apart;
+        double left = Math.max(0, total - bitPicos * product);
+        double shiftPart = 1.0 / count0 + 1.0 / count1 + apart * apart / spread;
+        int span = lastN - firstN;
+        double own = left / (count - FITTED);
+        double tickSquare = tickPicos * tickPicos;
+        double pooled = pooledFreedom < FEWEST_POOLED ? own : pooledSquares / pooledFreedom;
+        double jitter = Math.max(0, pooled - tickVariance());
+        if (inStep(span) && jitter < DITHERED * tickSquare && own < MOST_SCATTER * tickSquare) {
+            errorsInStep(jitter / tickSquare, spread, shiftPart, span);
+        } else {
+            // Few edges know their own scatter badly: the deviate of a fit with f degrees of freedom is Student's t,
+            // whose variance is f / (f - 2): the scatter over (f - 2) makes the stated error a standard deviation.
+            double variance = Math.max(left / (count - FITTED - 2), tickVariance());
+            bitError = Math.sqrt(variance / spread);
+            shiftError = Math.sqrt(variance * shiftPart);
         }
-        bitError = Math.sqrt(bitVariance);
-        shiftError = Math.sqrt(shiftVariance);
+        pooledSquares += Math.min(left, MOST_SCATTER * tickSquare * (count - FITTED));
+        pooledFreedom += count - FITTED;
         return true;
+    }
+
+    private double tickVariance() {
+        return tickPicos * tickPicos / 12;
+    }
+
+    /** Whether an edge's place within the tick turns too slowly along a frame for the tick's error to average out. */
+    private boolean inStep(int span) {
+        return tickPicos > 0 && Math.abs(bitTicks - Math.rint(bitTicks)) < CLOCK_SHARE * bitTicks + FEWEST_TURNS / span;
+    }
+
+    /**
+     * Rounding is a sawtooth of the place within the tick; its first harmonic has variance tick^2 / (2 pi^2) (B. Widrow
+     * and I. Kollar, Quantization Noise, 2008, chapter 2), damped by jitter of variance j as exp(-4 pi^2 j). A slope over
+     * edges spread evenly along a span L sees it at worst 6 j1(u) / L strong, j1 the spherical Bessel function, at most
+     * 0.436. The two kinds of edge err against each other by up to twice their independent error (measured).
+     */
+    private void errorsInStep(double jitter, double spread, double shiftPart, int span) {
+        double damping = Math.exp(-4 * Math.PI * Math.PI * jitter);
+        double independent = tickVariance() + jitter * tickPicos * tickPicos;
+        double common = tickPicos * tickPicos / (2 * Math.PI * Math.PI) * damping;
+        double worst = 6 * 0.436 / span;
+        bitError = Math.sqrt(Math.max(independent / spread, common * worst * worst));
+        shiftError = Math.sqrt(independent * shiftPart) * (1 + Math.sqrt(Math.sqrt(damping)));
     }
 
     /** How much one bit is longer than the nominal one, picoseconds. */

@@ -91,7 +91,7 @@ class FrameReaderRatesTest {
                 assertRead(sent, decoded, what);
                 for (int i = 0; i < sent.size(); i++) {
                     if (Float.isNaN(decoded.frames().asymmetryNanos(i))) continue;
-                    assertEquals(share * bit * 1e-3, decoded.frames().asymmetryNanos(i), 0.03 * bit * 1e-3, what);
+                    assertEquals(2 * share * bit * 1e-3, decoded.frames().asymmetryNanos(i), 0.06 * bit * 1e-3, what);
                 }
             }
         }
