@@ -1,6 +1,7 @@
 package buswitness.cli;
 
 import buswitness.capture.RecordingWriter;
+import buswitness.problem.Progress;
 import buswitness.simulate.Scenario;
 import buswitness.simulate.Simulations;
 import buswitness.simulate.TruthSink;
@@ -78,10 +79,13 @@ final class SimulateCommand implements Callable<Integer> {
 
     private void record(Scenario scenario, WrittenForm wanted, OutputStream target, TruthSink truthSink)
             throws IOException {
+        Progress progress = TerminalProgress.on(terminal);
         try (RecordingWriter writer = wanted.writer(out, target, scenario.info())) {
-            Simulations.run(scenario, writer, truthSink);
+            Simulations.run(scenario, new WatchedSink(writer, progress, scenario.durationSeconds()), truthSink);
         } catch (UncheckedIOException e) {
             throw e.getCause();
+        } finally {
+            TerminalProgress.end(progress);
         }
     }
 }

@@ -6,52 +6,72 @@ import java.util.Locale;
 
 /**
  * One line on standard error that tells how far long work has come, rewritten in place a few times a second and wiped
- * at the end. Nothing appears in the first second, so that short work stays quiet.
+ * at the end. Nothing appears in the first second, so that short work stays quiet. Threads: the worker calls
+ * {@link #at}; a thread of its own paints, so that a stage that reports seldom still shows that it lives.
  */
-final class TerminalProgress implements Progress {
-    private static final long QUIET_NANOS = 1_000_000_000L;
-    private static final long EVERY_NANOS = 250_000_000L;
+final class TerminalProgress implements Progress, AutoCloseable {
+    private static final int QUIET_MILLIS = 1000;
+    private static final int EVERY_MILLIS = 250;
 
     private final PrintStream err;
     private final int columns;
-    private final long beganNanos;
-    private long nextNanos;
-    private String stage = "";
-    private long stageNanos;
+    private final long beganNanos = System.nanoTime();
+    private final Thread painter;
+    private volatile State state = new State("", 0, -1, beganNanos);
     private int shown;
 
-    private TerminalProgress(PrintStream err, int columns, long nowNanos) {
+    private record State(String stage, long done, long total, long stageNanos) {}
+
+    private TerminalProgress(PrintStream err, int columns) {
         this.err = err;
         this.columns = columns;
-        this.beganNanos = nowNanos;
-        this.nextNanos = nowNanos + QUIET_NANOS;
+        this.painter = new Thread(this::paint, "progress");
+        painter.setDaemon(true);
+        painter.start();
     }
 
-    /** A progress line where standard error is a terminal; silence elsewhere. */
+    /** A progress line where standard error is a terminal; silence elsewhere. Hand it to {@link #end} afterwards. */
     static Progress on(Terminal terminal) {
-        return terminal.errIsTerminal()
-                ? new TerminalProgress(terminal.err(), terminal.columns(), System.nanoTime())
-                : Progress.SILENT;
+        return terminal.errIsTerminal() ? new TerminalProgress(terminal.err(), terminal.columns()) : Progress.SILENT;
     }
 
     /** Wipes the line, if there is one. */
     static void end(Progress progress) {
-        if (progress instanceof TerminalProgress line) line.show("");
+        if (progress instanceof TerminalProgress line) line.close();
     }
 
     @Override
-    public void at(String newStage, long done, long total) {
-        at(newStage, done, total, System.nanoTime());
+    public void at(String stage, long done, long total) {
+        State last = state;
+        long stageNanos = stage.equals(last.stage) ? last.stageNanos : System.nanoTime();
+        state = new State(stage, done, total, stageNanos);
     }
 
-    private void at(String newStage, long done, long total, long now) {
-        if (!newStage.equals(stage)) {
-            stage = newStage;
-            stageNanos = now;
+    private void paint() {
+        try {
+            Thread.sleep(QUIET_MILLIS);
+            while (true) {
+                State now = state;
+                long nanos = System.nanoTime();
+                if (!now.stage.isEmpty()) {
+                    show(line(now.stage, now.done, now.total, (nanos - now.stageNanos) / 1e9,
+                            (nanos - beganNanos) / 1e9));
+                }
+                Thread.sleep(EVERY_MILLIS);
+            }
+        } catch (InterruptedException ended) {
+            show("");
         }
-        if (now - nextNanos < 0) return;
-        nextNanos = now + EVERY_NANOS;
-        show(line(newStage, done, total, (now - stageNanos) / 1e9, (now - beganNanos) / 1e9));
+    }
+
+    @Override
+    public void close() {
+        painter.interrupt();
+        try {
+            painter.join();
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        }
     }
 
     /** The text of the line: share done and time left where the total is known, time gone elsewhere. */

@@ -6,7 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.problem.Progress;
+import java.io.ByteArrayOutputStream;
 import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 
@@ -41,7 +43,19 @@ class TerminalTest {
     @Test
     void progressIsForTerminals() {
         assertSame(Progress.SILENT, TerminalProgress.on(with(Map.of())));
-        assertTrue(TerminalProgress.on(with(Map.of("BUSWITNESS_STDERR", "terminal"))) instanceof TerminalProgress);
+        Progress progress = TerminalProgress.on(with(Map.of("BUSWITNESS_STDERR", "terminal")));
+        assertTrue(progress instanceof TerminalProgress);
+        TerminalProgress.end(progress);
+    }
+
+    @Test
+    void shortWorkStaysQuiet() {
+        ByteArrayOutputStream err = new ByteArrayOutputStream();
+        PrintStream print = new PrintStream(err, true, StandardCharsets.UTF_8);
+        Progress progress = TerminalProgress.on(new Terminal(print, print, Map.of("BUSWITNESS_STDERR", "terminal")));
+        progress.at("reading", 1, 2);
+        TerminalProgress.end(progress);
+        assertEquals("", err.toString(StandardCharsets.UTF_8));
     }
 
     @Test
