@@ -92,7 +92,8 @@ final class CanFraming implements Framing {
 
     /** What is filtered in the silence after a frame is not the frame's. */
     private void addGlitches(int level, int bits, int glitches) {
-        stretch.addGlitches(level == 1 && bits > STUFF_RUN ? glitches & 0xFFFF : (glitches & 0xFFFF) + (glitches >>> 16));
+        int spikes = level == 1 && bits > STUFF_RUN ? 0 : glitches >>> 16;
+        stretch.addGlitches((glitches & 0xFFFF) + spikes);
     }
 
     private void integrate(int level, int bits, long edge, int glitches) {

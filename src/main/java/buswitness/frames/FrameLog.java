@@ -58,8 +58,8 @@ public final class FrameLog {
         public float bitPpm;
         public float bitPpmError;
         /**
-         * How much longer a dominant bit is than a recessive one, nanoseconds (dominant lengthened: positive); twice the
-         * time by which the end of a dominant run is late.
+         * How much longer a dominant bit is than a recessive one, nanoseconds (dominant lengthened: positive); twice
+         * the time by which the end of a dominant run is late.
          */
         public float asymmetryNanos;
         public float asymmetryErrorNanos;

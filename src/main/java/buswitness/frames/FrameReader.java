@@ -104,7 +104,8 @@ public final class FrameReader implements EdgeSink {
         if (found.rateGiven()) return 1;
         double edgesAlone = Math.min(0.999, found.rateConfidence());
         if (log.wholeCount() > 0) {
-            double odds = Math.max(edgesAlone, 0.01) / (1 - edgesAlone) * Math.pow(CHECK_ODDS, Math.min(4, log.wholeCount()));
+            double checks = Math.pow(CHECK_ODDS, Math.min(4, log.wholeCount()));
+            double odds = Math.max(edgesAlone, 0.01) / (1 - edgesAlone) * checks;
             return Math.min(0.9999, odds / (1 + odds));
         }
         return log.size() >= 5 ? edgesAlone / 2 : edgesAlone;

@@ -104,8 +104,8 @@ public final class TableFrames implements Consumer<FrameRow> {
     /** Bits from start of frame to the end of end of frame, stuff bits counted. */
     private int wireBits(int i) {
         byte[] data = Arrays.copyOfRange(pool, dataAt[i], dataAt[i + 1]);
-        BitString bits = CanFrameBits.unstuffed((int) MessageKey.identifier(key[i]), MessageKey.isExtended(key[i]), false,
-                data.length, data);
+        int identifier = (int) MessageKey.identifier(key[i]);
+        BitString bits = CanFrameBits.unstuffed(identifier, MessageKey.isExtended(key[i]), false, data.length, data);
         return CanFrameBits.stuffed(bits).size() + TAIL_BITS;
     }
 

@@ -142,9 +142,9 @@ final class WireFit {
 
     /**
      * Rounding is a sawtooth of the place within the tick; its first harmonic has variance tick^2 / (2 pi^2) (B. Widrow
-     * and I. Kollar, Quantization Noise, 2008, chapter 2), damped by jitter of variance j as exp(-4 pi^2 j). A slope over
-     * edges spread evenly along a span L sees it at worst 6 j1(u) / L strong, j1 the spherical Bessel function, at most
-     * 0.436. The two kinds of edge err against each other by up to twice their independent error (measured).
+     * and I. Kollar, Quantization Noise, 2008, chapter 2), damped by jitter of variance j as exp(-4 pi^2 j). A slope
+     * over edges spread evenly along a span L sees it at worst 6 j1(u) / L strong, j1 the spherical Bessel function, at
+     * most 0.436. The two kinds of edge err against each other by up to twice their independent error (measured).
      */
     private void errorsInStep(double jitter, double spread, double shiftPart, int span) {
         double damping = Math.exp(-4 * Math.PI * Math.PI * jitter);

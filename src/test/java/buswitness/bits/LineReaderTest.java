@@ -94,9 +94,12 @@ class LineReaderTest {
                 t += bit * (1 + i % 5);
             }
             StringBuilder expected = new StringBuilder();
-            for (int i = 0; i + 1 < at.length; i++) expected.append(i % 2 == 0 ? 'd' : 'r').append(1 + i % 5).append(' ');
+            for (int i = 0; i + 1 < at.length; i++) {
+                expected.append(i % 2 == 0 ? 'd' : 'r').append(1 + i % 5).append(' ');
+            }
             Runs runs = read(125_000, Math.round((at[39] + 30) * BIT), inBits(at));
-            assertTrue(runs.text.substring(runs.text.indexOf("d")).startsWith(expected.toString()), bit + ": " + runs.text);
+            String sent = runs.text.substring(runs.text.indexOf("d"));
+            assertTrue(sent.startsWith(expected.toString()), bit + ": " + sent);
         }
     }
 

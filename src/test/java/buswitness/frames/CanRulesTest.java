@@ -11,8 +11,8 @@ import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /**
- * Errors, flags and spaces, written out bit by bit from the rules of Bosch CAN FD 1.0 (2012), clauses 3.2.3 to 3.2.5, 4,
- * 5 and 6, which hold the classical rules of ISO 11898-1.
+ * Errors, flags and spaces, written out bit by bit from the rules of Bosch CAN FD 1.0 (2012), clauses 3.2.3 to 3.2.5,
+ * 4, 5 and 6, which hold the classical rules of ISO 11898-1.
  */
 class CanRulesTest {
     private static final double RATE = 125_000;

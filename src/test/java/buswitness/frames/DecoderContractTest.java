@@ -25,11 +25,11 @@ class DecoderContractTest {
         List<String> rows = new ArrayList<>();
         for (int i = 0; i < log.size(); i++) {
             rows.add(log.startPicos(i) + " " + log.endPicos(i) + " " + MessageKey.text(log.key(i)) + " "
-                    + java.util.HexFormat.of().formatHex(log.data(i)) + " code " + log.lengthCode(i) + " " + log.fault(i)
-                    + "@" + log.faultBit(i) + " free " + log.isFreeStart(i) + " ack " + log.isAcknowledged(i) + " remote "
-                    + log.isRemote(i) + " glitches " + log.glitches(i) + " ppm " + log.bitPpm(i) + "±"
-                    + log.bitPpmError(i) + " asym " + log.asymmetryNanos(i) + "±" + log.asymmetryErrorNanos(i) + " wire "
-                    + log.wireBits(i));
+                    + java.util.HexFormat.of().formatHex(log.data(i)) + " code " + log.lengthCode(i) + " "
+                    + log.fault(i) + "@" + log.faultBit(i) + " free " + log.isFreeStart(i) + " ack "
+                    + log.isAcknowledged(i) + " remote " + log.isRemote(i) + " glitches " + log.glitches(i) + " ppm " + log.bitPpm(i) + "±"
+                    + log.bitPpmError(i) + " asym " + log.asymmetryNanos(i) + "±" + log.asymmetryErrorNanos(i)
+                    + " wire " + log.wireBits(i));
         }
         return rows;
     }
@@ -44,12 +44,15 @@ class DecoderContractTest {
             random.nextBytes(data);
             boolean extended = random.nextInt(4) == 0;
             int id = random.nextInt(extended ? 0x1FFFFFFF : 0x7FF);
-            String body = CanFrameBits.stuffed(CanFrameBits.unstuffed(id, extended, false, data.length, data)).toString();
+            BitString bits = CanFrameBits.unstuffed(id, extended, false, data.length, data);
+            String body = CanFrameBits.stuffed(bits).toString();
             switch (random.nextInt(8)) {
-                case 0 -> wire.send(body.substring(0, 1 + random.nextInt(body.length())) + "000000111" + "00000011111111111");
+                case 0 -> wire.send(body.substring(0, 1 + random.nextInt(body.length())) + "000000111"
+                        + "00000011111111111");
                 case 1 -> wire.send(body + "11" + "0000001111111111" + "1");
                 case 2 -> wire.send(body + "1011111111" + "000000011111111" + "111");
-                case 3 -> wire.idle(20 + random.nextInt(2000)).send("0".repeat(1 + random.nextInt(30)) + "1".repeat(30));
+                case 3 -> wire.idle(20 + random.nextInt(2000))
+                        .send("0".repeat(1 + random.nextInt(30)) + "1".repeat(30));
                 default -> wire.send(body + WireSketch.TAIL + WireSketch.INTERMISSION);
             }
             if (random.nextBoolean()) wire.idle(random.nextDouble() * 200);
@@ -160,7 +163,7 @@ class DecoderContractTest {
             for (int frame = 0; frame < 6; frame++) {
                 // Nothing counts before eleven recessive bits: a frame's own end and intermission give them.
                 long idleFrom = frame == 0 ? train.at.get(0) : train.at.get(frame) - 11 * BIT;
-                if (from <= idleFrom - BIT) assertTrue(find(log, train, frame) >= 0, "frame " + frame + " lost " + what);
+                if (from <= idleFrom - BIT) assertTrue(find(log, train, frame) >= 0, frame + " lost " + what);
                 if (from > train.at.get(frame)) assertEquals(-1, find(log, train, frame), "invented " + what);
             }
             assertTrue(log.wholeCount() >= 3, what);
@@ -240,7 +243,7 @@ class DecoderContractTest {
         reader.end(recorded.endPicos());
     }
 
-    /** Random levels at random times: whatever is read lies inside the recording, in order, and is hardly ever whole. */
+    /** Random levels at random times: whatever is read lies in the recording, in order, and is hardly ever whole. */
     @Test
     void noiseIsNotTakenForFrames() {
         Random random = new Random(6);

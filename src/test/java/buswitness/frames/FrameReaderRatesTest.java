@@ -168,7 +168,7 @@ class FrameReaderRatesTest {
         assertEquals(0, still.bus().load());
     }
 
-    /** Nothing but broken frames, flags superposed to twelve bits, and hardly a pause: rate and rest are still found. */
+    /** Nothing but broken frames, flags superposed to twelve bits, hardly a pause: rate and rest are still found. */
     @Test
     void errorStorm() {
         for (boolean inverted : new boolean[] {false, true}) {
@@ -178,7 +178,8 @@ class FrameReaderRatesTest {
                 byte[] data = new byte[8];
                 random.nextBytes(data);
                 String body = CanFrameBits.stuffed(CanFrameBits.unstuffed(0x1D0, false, false, 8, data)).toString();
-                wire.send(body.substring(0, 24 + random.nextInt(60)) + "0".repeat(6 + random.nextInt(7)) + "1".repeat(11));
+                String flags = "0".repeat(6 + random.nextInt(7));
+                wire.send(body.substring(0, 24 + random.nextInt(60)) + flags + "1".repeat(11));
             }
             Decoded decoded = wire.idle(20).record().decode();
             assertEquals(125_000, decoded.bus().bitsPerSecond());

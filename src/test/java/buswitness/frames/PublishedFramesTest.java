@@ -48,7 +48,7 @@ class PublishedFramesTest {
         return out;
     }
 
-    /** A printed frame: identifier 0x014, one byte 01, not acknowledged, as an open firmware's unit test has it (seen). */
+    /** A printed frame: identifier 0x014, one byte 01, not acknowledged, out of an open firmware's unit test (seen). */
     @Test
     void printedFrameOfIdentifier014() {
         String seen = "0000010010100000100010000010011110111010100111111111111111";

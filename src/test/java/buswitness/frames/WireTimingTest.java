@@ -63,7 +63,7 @@ class WireTimingTest {
 
     @ParameterizedTest
     @CsvSource({
-        // rate, tick ns, jitter ns, ppm, lateness of dominant ends ns, bytes, tick in step with the bit and not dithered by jitter
+        // rate, tick ns, jitter ns, ppm, lateness of dominant ends ns, bytes, tick in step and not dithered by jitter
         "125000, 1000, 0, 1500, 40, 8, true",
         "125000, 1000, 0, -73, 0, 4, true",
         "125000, 100, 20, 42, -60, 8, true",
@@ -75,12 +75,12 @@ class WireTimingTest {
         "33333.333, 1000, 200, 2500, 900, 8, true",
         "10000, 1000, 300, -4000, -2000, 6, true",
     })
-    void statedErrorsAreTheRealOnes(double rate, double tickNanos, double jitterNanos, double ppm, double asymmetryNanos,
-                                    int bytes, boolean inStep) {
+    void statedErrorsAreTheRealOnes(double rate, double tickNanos, double jitterNanos, double ppm,
+                                    double asymmetryNanos, int bytes, boolean inStep) {
         Spread s = measure(rate, tickNanos * 1e3, jitterNanos * 1e3, ppm, asymmetryNanos * 1e3, bytes);
         System.out.printf(Locale.ROOT,
-                "| %.0f | %.1f | %.0f | %d | %d | %+.2f ± %.1f | %.1f | %.2f | %+.2f ± %.1f | %.1f | %.2f | %+.1f, %+.1f |%n", rate,
-                tickNanos, jitterNanos, bytes, s.fitted, s.meanPpm, s.sdPpm, s.statedPpm, s.zPpm, s.meanAsymmetry,
+                "| %.0f | %.1f | %.0f | %d | %d | %+.2f ± %.1f | %.1f | %.2f | %+.2f ± %.1f | %.1f | %.2f | %+.1f, %+.1f |%n",
+                rate, tickNanos, jitterNanos, bytes, s.fitted, s.meanPpm, s.sdPpm, s.statedPpm, s.zPpm, s.meanAsymmetry,
                 s.sdAsymmetry, s.statedAsymmetry, s.zAsymmetry, s.weightedPpm, s.weightedAsymmetry);
         assertTrue(s.fitted > 0.9 * FRAMES, s.toString());
         double meanError = 1 / Math.sqrt(s.fitted);
