@@ -9,7 +9,7 @@ import java.util.List;
 import java.util.function.Consumer;
 
 /** Reads a frame table as its columns YAML says. A malformed row is reported and left out; too many end it. */
-final class FrameTable {
+final class FrameTable implements FrameSource {
     /** One malformed row in so many is borne. */
     private static final int ONE_IN = 100;
     private static final int MOST_DATA = 64;
@@ -51,11 +51,13 @@ final class FrameTable {
         return new FrameTable(columns, in);
     }
 
-    RecordingInfo header() {
+    @Override
+    public RecordingInfo header() {
         return new RecordingInfo(source, "frame table", "", tickPicos, List.of("bus"), List.of());
     }
 
-    FrameTableInfo read(ByteWindow in, Consumer<FrameRow> to, NoticeLog notices) {
+    @Override
+    public FrameTableInfo read(ByteWindow in, Consumer<FrameRow> to, NoticeLog notices) {
         return new Reading(in, to, notices).all();
     }
 

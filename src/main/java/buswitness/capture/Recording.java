@@ -14,13 +14,13 @@ public final class Recording {
 
     private final Source source;
     private final Form form;
-    private final FrameTable table;
+    private final FrameSource table;
     private final NoticeLog notices = new NoticeLog(NOTICES_KEPT);
     private boolean noticed;
     private RecordingInfo info;
 
     /** One of form and table is null. */
-    Recording(Source source, Form form, FrameTable table) {
+    Recording(Source source, Form form, FrameSource table) {
         this.source = source;
         this.form = form;
         this.table = table;
@@ -63,7 +63,7 @@ public final class Recording {
      */
     public FrameTableInfo readRows(Consumer<FrameRow> to, Progress progress) {
         if (table == null) {
-            throw new InputFault(Place.file(source.name()), "is not a frame table", "leave --columns out");
+            throw new InputFault(Place.file(source.name()), "holds level changes, not frames", "give a table of frames here");
         }
         try (ByteWindow in = ByteWindow.open(source, progress)) {
             FrameTableInfo whole = table.read(in, to, noticed ? new NoticeLog(1) : notices);
@@ -75,7 +75,7 @@ public final class Recording {
 
     private void needLevels() {
         if (table != null) {
-            throw new InputFault(Place.file(source.name()), "is a frame table, which holds no level changes",
+            throw new InputFault(Place.file(source.name()), "holds frames, not level changes",
                     "give a bit-timed recording here");
         }
     }

@@ -11,8 +11,8 @@ import java.nio.file.Path;
 
 /** Opens recordings, whatever their form, and makes new ones. Stateless. */
 public final class Recordings {
-    private static final String FORMS = "a bit-timed log, a compact recording, a VCD, a CSV of time,level or, with "
-            + "--columns, a frame table";
+    private static final String FORMS = "a bit-timed log, a compact recording, a VCD, a CSV of time,level, a "
+            + "packet capture of CAN or, with --columns, a frame table";
 
     private Recordings() {}
 
@@ -45,6 +45,9 @@ public final class Recordings {
             if (options.columns() != null) {
                 refuseColumns(in);
                 return new Recording(source, null, FrameTable.open(TableColumns.load(options.columns()), in));
+            }
+            if (PacketFile.startsWith(in.bytes, in.pos, in.limit)) {
+                return new Recording(source, null, PacketCapture.open(in));
             }
             return new Recording(source, recognise(in, options), null);
         }
