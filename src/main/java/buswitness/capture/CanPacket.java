@@ -3,8 +3,8 @@ package buswitness.capture;
 import java.util.Arrays;
 
 /**
- * One packet of link type 227, CAN with the interface's flags: identifier and flags in four bytes, high byte first; length;
- * CAN FD flags; two reserved bytes; payload (link-layer header types registry, LINKTYPE_CAN_SOCKETCAN). Reused.
+ * One packet of link type 227, CAN with the interface's flags: identifier and flags in four bytes, high byte first;
+ * length; CAN FD flags; two reserved bytes; payload (link-layer header types registry, LINKTYPE_CAN_SOCKETCAN). Reused.
  */
 final class CanPacket {
     private static final int HEAD = 8;

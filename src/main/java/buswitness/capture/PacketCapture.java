@@ -32,7 +32,8 @@ final class PacketCapture implements FrameSource {
         }
         if (can < 0) {
             if (interfaces.count() > 0) throw wrongType(name, interfaces.linkType(0));
-            throw new InputFault(Place.file(name), any ? "describes no interface" : "is a packet capture that ends before "
+            throw new InputFault(Place.file(name), any ? "describes no interface"
+                    : "is a packet capture that ends before "
                     + "its first packet", TO_DO);
         }
         double tick = interfaces.sensible(can) ? interfaces.tickPicos(can) : 1;
@@ -41,8 +42,8 @@ final class PacketCapture implements FrameSource {
 
     private static InputFault wrongType(String name, int type) {
         if (type == PacketInterfaces.LIN) {
-            return new InputFault(Place.file(name), "holds LIN frames (link type 212), which cannot be judged from a packet "
-                    + "capture yet", "record the wire itself, bit-timed");
+            return new InputFault(Place.file(name), "holds LIN frames (link type 212), which cannot be judged from a "
+                    + "packet capture yet", "record the wire itself, bit-timed");
         }
         return new InputFault(Place.file(name), "holds packets of link type " + type + ", not CAN frames (227)", TO_DO);
     }
@@ -115,7 +116,9 @@ final class PacketCapture implements FrameSource {
             String why = can.read(in.bytes, packets.from, packets.captured);
             if (why != null) return why;
             if (!zeroKnown) setZero();
-            if (Long.compareUnsigned(packets.units, zeroUnits) < 0) return "its time is before that of the first packet";
+            if (Long.compareUnsigned(packets.units, zeroUnits) < 0) {
+                return "its time is before that of the first packet";
+            }
             long at = packets.interfaces.picos(used, packets.units - zeroUnits);
             if (at < 0) return "its time lies more than 106 days from the first packet";
             if (at < now) return "its time is before that of the packet above";
@@ -147,7 +150,8 @@ final class PacketCapture implements FrameSource {
         }
 
         private void skip(String why) {
-            Notice notice = new Notice(Place.file(in.name()), "Packet " + packets.number + " was left out: " + why + ".");
+            Notice notice = new Notice(Place.file(in.name()), "Packet " + packets.number + " was left out: " + why
+                    + ".");
             notices.add(notice);
             if (firstSkipped == null) firstSkipped = notice;
             skipped++;

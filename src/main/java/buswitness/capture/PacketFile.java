@@ -4,8 +4,8 @@ import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 
 /**
- * Walks the packets of a packet capture: pcap (IETF draft-ietf-opsawg-pcap) or pcapng (draft-ietf-opsawg-pcapng), either
- * byte order. The packet's bytes lie in {@code window.bytes} from {@link #from}.
+ * Walks the packets of a packet capture: pcap (IETF draft-ietf-opsawg-pcap) or pcapng (draft-ietf-opsawg-pcapng),
+ * either byte order. The packet's bytes lie in {@code window.bytes} from {@link #from}.
  */
 final class PacketFile {
     private static final int SECTION = 0x0A0D0D0A;

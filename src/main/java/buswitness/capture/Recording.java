@@ -63,7 +63,8 @@ public final class Recording {
      */
     public FrameTableInfo readRows(Consumer<FrameRow> to, Progress progress) {
         if (table == null) {
-            throw new InputFault(Place.file(source.name()), "holds level changes, not frames", "give a table of frames here");
+            throw new InputFault(Place.file(source.name()), "holds level changes, not frames",
+                    "give a table of frames here");
         }
         try (ByteWindow in = ByteWindow.open(source, progress)) {
             FrameTableInfo whole = table.read(in, to, noticed ? new NoticeLog(1) : notices);

@@ -20,8 +20,8 @@ import picocli.CommandLine.Parameters;
 @Command(name = "convert", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
         header = "Write the same recording in another form.",
         description = {"",
-            "Reads a recording of any form with level changes and writes it anew. The form follows the name of OUT: .bwl "
-                + "bit-timed log, .bwr compact recording, .vcd, .csv; with .gz behind it, compressed. Log and compact "
+            "Reads a recording of any form with level changes and writes it anew. The form follows the name of OUT: "
+                + ".bwl bit-timed log, .bwr compact recording, .vcd, .csv; with .gz behind it, compressed. Log and compact "
                 + "recording keep everything. A VCD leaves out the reasons of gaps, a CSV also marks and notes.",
             ""},
         footer = {"",

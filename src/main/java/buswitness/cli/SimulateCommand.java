@@ -23,8 +23,8 @@ import picocli.CommandLine.Parameters;
         header = "Make a recording of a described bus, with the truth beside it.",
         description = {"",
             "Runs a scenario (YAML): nodes with their own clocks, delays and faults on one bus, and a recorder. The "
-                + "same scenario and seed give the same bytes. The form follows the name: .bwl bit-timed log, .bwr compact "
-                + "recording, .vcd, .csv; with .gz behind it, compressed.",
+                + "same scenario and seed give the same bytes. The form follows the name: .bwl bit-timed log, .bwr "
+                + "compact recording, .vcd, .csv; with .gz behind it, compressed.",
             ""},
         footer = {"",
             "Example:",

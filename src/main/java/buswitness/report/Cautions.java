@@ -6,8 +6,8 @@ import java.util.List;
 final class Cautions {
     static final List<String> ALL = List.of(
             "Leave airbag and brake circuits alone: do not unplug, probe or bridge them for this work.",
-            "A running engine moves, burns and poisons: secure the car against rolling, keep hands, hair and leads clear"
-                    + " of belts and fans, lead the exhaust out of doors.",
+            "A running engine moves, burns and poisons: secure the car against rolling, keep hands, hair and leads"
+                    + " clear of belts and fans, lead the exhaust out of doors.",
             "Do not unplug a unit on the road, and do not fit anything that can stop the engine there: find out first"
                     + " what a unit does when its messages stop.",
             "A lamp that no longer warns is worse than one that flickers: after any change prove for each warning lamp"

@@ -6,6 +6,7 @@ import buswitness.frames.Gap;
 import buswitness.frames.MessageKey;
 import java.io.PrintStream;
 import java.util.List;
+import java.util.Locale;
 
 /** The wire frame by frame, as a table that a narrow screen can hold. */
 final class DecodeListing {
@@ -41,7 +42,7 @@ final class DecodeListing {
         lines.blank();
         lines.paragraph(0, 0, ScreenLines.Tone.QUIET, Figures.count(frames.wholeCount(), "whole frame", "whole frames")
                 + ", " + Figures.count(frames.size() - frames.wholeCount()) + " damaged, in "
-                + Figures.span(bus.durationPicos() * 1e-12) + "; " + bus.coding().toUpperCase(java.util.Locale.ROOT) + " at "
+                + Figures.span(bus.durationPicos() * 1e-12) + "; " + bus.coding().toUpperCase(Locale.ROOT) + " at "
                 + Figures.rate(bus.bitsPerSecond()) + (bus.rateGiven() || !bus.wire() ? ""
                 : ", rate found from the wire, confidence " + Figures.percent(bus.rateConfidence())) + ".");
     }

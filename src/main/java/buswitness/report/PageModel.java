@@ -18,7 +18,8 @@ import java.util.List;
  */
 public record PageModel(String policy, Content style, Content facts, Content script, String title, Sentence file,
                         String tone, Sentence headline, List<Sentence> plain, CloseUp closeUp,
-                        List<RemedyText> remedies, List<Sentence> others, List<Item> wanted, List<Sentence> cautions, boolean drawings,
+                        List<RemedyText> remedies, List<Sentence> others, List<Item> wanted, List<Sentence> cautions,
+                        boolean drawings,
                         Sentence detail, List<BitsPicture> bits, Sentence moreCollisions, ClockPicture clocks,
                         List<SenderRow> senders, List<Case> cases, List<MessageRow> messages,
                         List<InstrumentRow> instruments, List<Item> recording, List<Sentence> notices,

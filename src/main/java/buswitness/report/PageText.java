@@ -77,10 +77,11 @@ final class PageText {
         for (double[] w : plan.windows()) all += w[1] - w[0];
         return "The recording is too long to draw whole. Every frame is drawn in "
                 + Figures.count(plan.windows().size(), "stretch", "stretches") + " of " + Figures.span(all)
-                + " in all, around collisions and reversals and in an even sample of the calm between; the bar below the"
+                + " in all, around collisions and reversals and in an even sample of the calm between; the bar below"
+                + " the"
                 + " times shows where. Elsewhere frames are counted by sender, and values keep their smallest, their"
-                + " largest and every reversal; where reversals come too thick to draw one by one, a hatched block spans"
-                + " them and says how many they are.";
+                + " largest and every reversal; where reversals come too thick to draw one by one, a hatched block"
+                + " spans them and says how many they are.";
     }
 
     /** The first collision of each message and break bit, for the rest look alike. */

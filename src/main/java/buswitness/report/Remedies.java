@@ -82,7 +82,8 @@ final class Remedies {
     }
 
     private Remedy separate(int sender, String or) {
-        return remedy("Put " + names.sender(sender) + or + " on a segment of its own behind a filtering gateway (a box with"
+        return remedy("Put " + names.sender(sender) + or
+                + " on a segment of its own behind a filtering gateway (a box with"
                 + " two bus connections that passes on only what it is told to) which holds back " + shared(sender)
                 + ".", sender, Set.of(), List.of(),
                 "Each segment needs its own terminators, and the gateway must pass every other message both ways.");

@@ -30,8 +30,10 @@ public record Remedy(String action, int cured, int clashes, int served, int want
             text.append("; ").append(served).append(" of ").append(Figures.count(wanted, "instrument", "instruments"))
                     .append(wanted == 1 ? " is" : " are").append(" then served by one sender alone");
         }
-        if (!open.isEmpty()) text.append("; ").append(Figures.list(open, 6)).append(open.size() == 1 ? " stays" : " stay")
-                .append(" undecided");
+        if (!open.isEmpty()) {
+            text.append("; ").append(Figures.list(open, 6)).append(open.size() == 1 ? " stays" : " stay")
+                    .append(" undecided");
+        }
         if (!lost.isEmpty()) text.append("; nobody would serve ").append(Figures.list(lost, 6));
         if (!silenced.isEmpty()) text.append("; nobody would send ").append(Figures.list(silenced, 6));
         return text.append('.').toString();

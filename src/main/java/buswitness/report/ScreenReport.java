@@ -152,7 +152,8 @@ final class ScreenReport {
     static String collision(Collision c, Names names) {
         return "At " + Figures.moment(c.atSeconds()) + ": " + names.message(c.key()) + ", "
                 + Figures.count(c.frames().size(), "damaged frame", "damaged frames") + ", parting at bit "
-                + c.breakBit() + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ") + PlainText.foreign(c.because());
+                + c.breakBit() + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ")
+                + PlainText.foreign(c.because());
     }
 
     private void instruments() {

@@ -81,7 +81,8 @@ final class Summary {
         String what = Figures.list(names.messages(keys(clashing)), 3);
         String who = Figures.list(names.senders(List.copyOf(involved())));
         String howMany = one ? "One message, " : PlainText.capital(number(clashing.size())) + " messages, ";
-        return howMany + (clashing.size() <= 3 ? what : "listed below") + (one ? ", is" : ", are") + " sent by more than one unit: " + who
+        return howMany + (clashing.size() <= 3 ? what : "listed below") + (one ? ", is" : ", are")
+                + " sent by more than one unit: " + who
                 + ". What one says, the other overwrites a moment later.";
     }
 
@@ -169,8 +170,8 @@ final class Summary {
                         + " carries faithfully what its unit reads.");
                 case RESTARTS -> out.add(name + ": look at the supply and ground of the unit that sends its message; it"
                         + " starts afresh again and again.");
-                case DISTURBANCE -> out.add(name + ": look at terminators, shields, grounds and joints of the bus; frames"
-                        + " of many messages are damaged.");
+                case DISTURBANCE -> out.add(name + ": look at terminators, shields, grounds and joints of the bus;"
+                        + " frames of many messages are damaged.");
                 case MISSING_FRAMES -> out.add(name + ": find out why its message stays away at times: a loose plug, a"
                         + " gateway, a unit that sleeps.");
                 default -> { }

@@ -121,7 +121,8 @@ final class SendingReader {
         } else if (own != null && own.has("jitter")) {
             throw own.fault("jitter", "'jitter' belongs to a timer", "give 'every', or leave it out");
         }
-        boolean change = own != null && own.has("on change") ? !isNo(own.get("on change")) : message.onEvent() && !other;
+        boolean change = own != null && own.has("on change") ? !isNo(own.get("on change")) : message.onEvent()
+                && !other;
         if (change) out.add(change(own == null ? null : own.get("on change")));
         if (out.isEmpty()) {
             if (own != null) throw own.fault("nothing says when it is sent", "add 'every: 100 ms'");

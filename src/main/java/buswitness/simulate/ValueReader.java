@@ -55,7 +55,8 @@ final class ValueReader {
             case "ramp" -> {
                 YamlMap map = value.map().allow("from", "each second", "until");
                 yield new ValueSource.Ramp(map.need("from", "from: 20").number(-ANY, ANY),
-                        map.need("each second", "each second: 0.5").number(-ANY, ANY), number(map, "until", Double.NaN));
+                        map.need("each second", "each second: 0.5").number(-ANY, ANY),
+                        number(map, "until", Double.NaN));
             }
             case "sine" -> {
                 YamlMap map = value.map().allow("middle", "swing", "every", "from");

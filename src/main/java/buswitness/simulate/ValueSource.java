@@ -43,7 +43,9 @@ public sealed interface ValueSource {
     /** A bad sensor or plug: at random instants it shows {@code to} instead, for a random while. */
     record Jumping(ValueSource base, double to, double perSecond, double lastsSeconds) implements ValueSource {
         public Jumping {
-            if (!(perSecond > 0 && lastsSeconds > 0)) throw new IllegalArgumentException("jumps need a rate and a time");
+            if (!(perSecond > 0 && lastsSeconds > 0)) {
+                throw new IllegalArgumentException("jumps need a rate and a time");
+            }
         }
     }
 

@@ -48,7 +48,9 @@ final class ValueTrack {
             double turns = (atSeconds - toggle.phaseSeconds()) / toggle.periodSeconds();
             return turns - Math.floor(turns) < toggle.share() ? toggle.high() : toggle.low();
         }
-        if (source instanceof ValueSource.Counter counter) return Math.floorMod(frame * counter.step(), counter.modulo());
+        if (source instanceof ValueSource.Counter counter) {
+            return Math.floorMod(frame * counter.step(), counter.modulo());
+        }
         if (source instanceof ValueSource.Pages pages) return pages.numbers()[(int) (frame % pages.numbers().length)];
         if (source instanceof ValueSource.Walk walk) return walk(walk, atSeconds);
         if (source instanceof ValueSource.Noisy noisy) return noisy(noisy, atSeconds, frame);

@@ -17,6 +17,7 @@ public record Interval(double low, double high) {
         double zz = z * z / trials;
         double centre = (p + zz / 2) / (1 + zz);
         double half = z / (1 + zz) * Math.sqrt(p * (1 - p) / trials + zz / (4 * trials));
-        return new Interval(hits == 0 ? 0 : Math.max(0, centre - half), hits == trials ? 1 : Math.min(1, centre + half));
+        return new Interval(hits == 0 ? 0 : Math.max(0, centre - half), hits == trials ? 1
+                : Math.min(1, centre + half));
     }
 }
