@@ -35,6 +35,7 @@ final class Judgement {
     final Verdict verdict;
     final double strength;
     final List<Evidence> evidence;
+    final List<Ablated> ablation;
 
     private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, Stray stray, int messages) {
         this.view = view;
@@ -46,7 +47,9 @@ final class Judgement {
         this.loneMarginalBit = (headOn == null || !headOn.conclusive()) && sameBitAgain(bursts);
         this.evidence = evidence();
         this.strength = evidence.stream().mapToDouble(Evidence::strength).sum();
-        this.verdict = decide(BASE_THRESHOLD + Math.log10(Math.max(1, messages)));
+        double threshold = BASE_THRESHOLD + Math.log10(Math.max(1, messages));
+        this.verdict = decide(threshold, null);
+        this.ablation = ablation(threshold);
     }
 
     /**
@@ -189,7 +192,23 @@ final class Judgement {
         return all;
     }
 
-    private Verdict decide(double threshold) {
+    /** The verdict again, without each kind in turn; the frames stay divided into trains as they are. */
+    private List<Ablated> ablation(double threshold) {
+        if (verdict == Verdict.ONE_SENDER) return List.of();
+        List<Ablated> all = new ArrayList<>();
+        for (Kind kind : Kind.values()) {
+            if (evidence.stream().noneMatch(e -> e.kind() == kind)) continue;
+            double left = evidence.stream().filter(e -> e.kind() != kind).mapToDouble(Evidence::strength).sum();
+            all.add(new Ablated(kind, decide(threshold, kind), left));
+        }
+        return all;
+    }
+
+    /** @param ignored kind of evidence to leave out, or null */
+    private Verdict decide(double threshold, Kind ignored) {
+        Evidence headOn = ignored == Kind.HEAD_ON ? null : this.headOn;
+        PairFinding rivals = this.rivals == null || ignored == null ? this.rivals : this.rivals.without(ignored);
+        double strength = evidence.stream().filter(e -> e.kind() != ignored).mapToDouble(Evidence::strength).sum();
         if (headOn != null && headOn.conclusive()) return Verdict.TWO_SENDERS;
         if (rivals == null) return headOn != null && headOn.strength() >= HINT && !loneMarginalBit
                 ? Verdict.UNDECIDED : Verdict.ONE_SENDER;

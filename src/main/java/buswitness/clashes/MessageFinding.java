@@ -14,14 +14,23 @@ import java.util.List;
  * @param evidence     strongest first
  * @param alternatives innocent explanations, each excluded, possible or found
  * @param wanted       where undecided: the recording that would decide, one sentence; else null
+ * @param ablation     for a clash and where undecided: the verdict without each kind of evidence there is; else empty
  */
 public record MessageFinding(long key, int frames, int damaged, List<Integer> senders, Verdict verdict,
                              double strength, List<Schedule> schedules, List<Evidence> evidence,
-                             List<Alternative> alternatives, String wanted) {
+                             List<Alternative> alternatives, String wanted, List<Ablated> ablation) {
     public MessageFinding {
         senders = List.copyOf(senders);
         schedules = List.copyOf(schedules);
         evidence = List.copyOf(evidence);
         alternatives = List.copyOf(alternatives);
+        ablation = List.copyOf(ablation);
+    }
+
+    /** A finding without an ablation. */
+    public MessageFinding(long key, int frames, int damaged, List<Integer> senders, Verdict verdict, double strength,
+                          List<Schedule> schedules, List<Evidence> evidence, List<Alternative> alternatives,
+                          String wanted) {
+        this(key, frames, damaged, senders, verdict, strength, schedules, evidence, alternatives, wanted, List.of());
     }
 }

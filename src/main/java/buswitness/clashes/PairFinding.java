@@ -18,6 +18,18 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
     }
 
+    /** The same pair as if one kind of evidence had not been looked at; its vetoes go with it. */
+    PairFinding without(Evidence.Kind kind) {
+        return switch (kind) {
+            case SCHEDULE -> new PairFinding(a, b, new Timing.Result(Relation.UNRESOLVED, Double.NaN, Double.NaN,
+                    timing.sideBySide(), null), contents, wire);
+            case PAYLOAD -> new PairFinding(a, b, timing,
+                    new Contents.Result(null, 0, 0, Double.NaN, 0, false, Pages.NONE), wire);
+            case WIRE -> new PairFinding(a, b, timing, contents, null);
+            default -> this;
+        };
+    }
+
     /** One strength a kind; 0 where a kind says nothing. */
     double schedule() {
         return timing.evidence() == null ? 0 : timing.evidence().strength();

@@ -2,6 +2,7 @@ package buswitness.report;
 
 import buswitness.Findings;
 import buswitness.Version;
+import buswitness.clashes.Ablated;
 import buswitness.clashes.Alternative;
 import buswitness.clashes.Collision;
 import buswitness.clashes.Evidence;
@@ -138,6 +139,7 @@ final class JsonReport {
         array("schedules", m.schedules(), this::schedule);
         array("evidence", m.evidence(), this::evidence);
         array("alternatives", m.alternatives(), this::alternative);
+        array("ablation", m.ablation(), this::ablated);
         text("wanted", m.wanted());
         json.writeEndObject();
     }
@@ -160,6 +162,14 @@ final class JsonReport {
         decimals("until_s", e.untilSeconds(), 12);
         json.writeNumberField("frames", e.frames());
         json.writeBooleanField("conclusive", e.conclusive());
+        json.writeEndObject();
+    }
+
+    private void ablated(Ablated a) throws IOException {
+        json.writeStartObject();
+        text("without", a.without().text());
+        text("verdict", a.verdict().text());
+        significant("strength", a.strength(), 6);
         json.writeEndObject();
     }
 

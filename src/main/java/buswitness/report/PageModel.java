@@ -36,10 +36,13 @@ public record PageModel(String policy, Content style, Content facts, Content scr
 
     /** One message that clashes, is undecided, or has an innocent explanation that was found. */
     public record Case(Sentence name, String verdict, String tone, Sentence counts, List<Sentence> schedules,
-                       List<EvidenceRow> evidence, List<Other> others, Sentence wanted) {}
+                       List<EvidenceRow> evidence, List<AblatedRow> ablation, List<Other> others, Sentence wanted) {}
 
     /** One piece of evidence. */
     public record EvidenceRow(String kind, Sentence says, String strength, String when) {}
+
+    /** The verdict without one kind of evidence. */
+    public record AblatedRow(String without, String verdict, String tone, String strength) {}
 
     /** One innocent explanation. */
     public record Other(Sentence explanation, String standing, Sentence because) {}

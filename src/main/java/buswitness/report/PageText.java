@@ -137,11 +137,13 @@ final class PageText {
                 names.sender(s.sender())) + ": " + ScreenReport.schedule(s) + ".")).toList();
         List<PageModel.EvidenceRow> evidence = m.evidence().stream().limit(MOST_EVIDENCE).map(PageText::evidence)
                 .toList();
+        List<PageModel.AblatedRow> ablation = m.ablation().stream().map(a -> new PageModel.AblatedRow(a.without().text(),
+                a.verdict().text(), tone(a.verdict()), Figures.fixed(a.strength(), 1))).toList();
         List<PageModel.Other> others = m.alternatives().stream().limit(MOST_EVIDENCE).map(a -> new PageModel.Other(
                 new Sentence(PlainText.foreign(a.explanation())), a.standing().name().toLowerCase(Locale.ROOT),
                 new Sentence(PlainText.foreign(a.because())))).toList();
         return new PageModel.Case(new Sentence(names.message(m.key())), m.verdict().text(), tone(m.verdict()),
-                new Sentence(counts), schedules, evidence, others,
+                new Sentence(counts), schedules, evidence, ablation, others,
                 m.wanted() == null ? null : new Sentence(PlainText.foreign(m.wanted())));
     }
 

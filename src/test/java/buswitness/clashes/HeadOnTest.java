@@ -102,7 +102,7 @@ class HeadOnTest {
      * Two nodes whose clocks are 400 ppm apart. A long frame of the first goes ahead of its own, so that for some 2 s both
      * wait for the end of that frame and start together.
      */
-    private static Made headOn(FrameLogs.Payload one, FrameLogs.Payload two, long seed) {
+    static Made headOn(FrameLogs.Payload one, FrameLogs.Payload two, long seed) {
         FrameLogs bus = new FrameLogs(125_000, 40, seed);
         FrameLogs.Node a = bus.node(200).every(ID, 0.1, 0.0132, one);
         FrameLogs.Node b = bus.node(-200).every(ID, 0.1, 0.0209, two);

@@ -79,6 +79,8 @@ class JsonReportTest {
         Map<String, Object> state = JsonTree.object(JsonTree.list(all.get("messages")).get(0));
         assertEquals("0x1D0", state.get("id"));
         assertEquals(List.of("A", "B"), state.get("senders"));
+        Map<String, Object> ablated = JsonTree.object(JsonTree.list(state.get("ablation")).get(1));
+        assertEquals(Map.of("without", "head-on", "verdict", "undecided", "strength", new BigDecimal("51.5")), ablated);
         Map<String, Object> collision = JsonTree.object(JsonTree.list(all.get("collisions")).get(0));
         assertEquals(new BigDecimal("12.31"), collision.get("time_s"));
         assertEquals(new BigDecimal("16"), collision.get("frames"));

@@ -96,6 +96,15 @@ class PageReportTest {
         assertTrue(new String(page(Samples.noLayout()), StandardCharsets.UTF_8).contains("No layout file was given"));
     }
 
+    @Test
+    void showsTheVerdictWithoutEachKindOfEvidence() throws IOException {
+        String text = new String(page(Samples.clash()), StandardCharsets.UTF_8);
+        String table = text.substring(text.indexOf("Without this kind of evidence"));
+        table = table.substring(0, table.indexOf("</table>"));
+        assertTrue(table.contains("<td>head-on</td>") && table.contains("undecided") && table.contains("51.5"), table);
+        assertFalse(new String(page(Samples.calm()), StandardCharsets.UTF_8).contains("Without this kind of evidence"));
+    }
+
     private static Map<String, Object> facts(String page) throws IOException {
         int from = page.indexOf("id=\"facts\">") + 11;
         return JsonTree.object(JsonTree.parse(page.substring(from, page.indexOf("</script>", from))

@@ -2,6 +2,7 @@ package buswitness.report;
 
 import buswitness.Findings;
 import buswitness.capture.RecordingInfo;
+import buswitness.clashes.Ablated;
 import buswitness.clashes.Alternative;
 import buswitness.clashes.Alternative.Standing;
 import buswitness.clashes.ClashFindings;
@@ -120,7 +121,9 @@ final class Samples {
         return new MessageFinding(key, 2 * own, key == SampleBus.ENGINE_STATE && two ? 32 : 0,
                 two ? List.of(0, 1) : List.of(), verdict, two ? 69.5 : 1.2, schedules, two ? evidence
                 : evidence.subList(0, 1), others, two ? null
-                : "Record 60 s more with the gauge translator unplugged and the rest left in place.");
+                : "Record 60 s more with the gauge translator unplugged and the rest left in place.",
+                two ? List.of(new Ablated(Evidence.Kind.SCHEDULE, verdict, 27.5),
+                        new Ablated(Evidence.Kind.HEAD_ON, Verdict.UNDECIDED, 51.5)) : List.of());
     }
 
     private static List<Collision> collisions(SampleBus bus) {
