@@ -29,7 +29,14 @@ record Burst(List<Integer> frames, double fromSeconds, double untilSeconds, BitS
      * @param due            whether both trains were due when the burst began
      */
     record Match(int breakBit, int dominantFrame, int recessiveFrame, int dominantTrack, int recessiveTrack, int fits,
-                 double strength, double rarity, Due due) {}
+                 double strength, double rarity, Due due) {
+        /** Whether the two payloads came from these two trains. */
+        boolean between(PairFinding pair) {
+            int a = pair.a().index();
+            int b = pair.b().index();
+            return a == dominantTrack && b == recessiveTrack || a == recessiveTrack && b == dominantTrack;
+        }
+    }
 
     /** {@code UNKNOWN} where a train keeps no schedule or no earlier frame of it was seen. */
     enum Due { BOTH, NOT_BOTH, UNKNOWN }

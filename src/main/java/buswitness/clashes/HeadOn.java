@@ -21,8 +21,11 @@ import java.util.Set;
  * bit error), 6.2 (the flag starts at the next bit) and 3.2.3 (flags superpose to 6 to 12 dominant bits).
  */
 final class HeadOn {
-    /** Intermission 3, suspend 8, one to spare for each; anything longer idle was no retry. */
-    private static final double RETRY_IDLE_BITS = 14;
+    /**
+     * Idle bits before a retry: intermission 3 and suspend 8; and 6 of a delimiter, where a loser whose passive flag only
+     * ended in the winner's end of frame starts again. Anything longer was no retry.
+     */
+    static final double RETRY_IDLE_BITS = 19;
     private static final int FLAG_BITS = 6;
     /** Flags superpose to 12; a node that is late by a bit lengthens them. */
     private static final int FLAG_BITS_MOST = 14;

@@ -42,7 +42,7 @@ final class Judgement {
         this.bursts = bursts;
         this.pairs = pairs;
         this.contradicting = contradicting(bursts);
-        this.headOn = headOn(bursts, contradicting, stray);
+        this.headOn = headOn(bursts, contradicting, stray, drifting(bursts, pairs));
         this.rivals = rivals(pairs, bursts);
         this.loneMarginalBit = (headOn == null || !headOn.conclusive()) && sameBitAgain(bursts);
         this.evidence = evidence();
@@ -108,9 +108,7 @@ final class Judgement {
         for (Burst burst : bursts) {
             Match m = burst.match();
             if (m == null) continue;
-            Set<Integer> tracks = Set.of(pair.a().index(), pair.b().index());
-            if (m.dominantTrack() != m.recessiveTrack() && tracks.contains(m.dominantTrack())
-                    && tracks.contains(m.recessiveTrack())) rank += m.strength();
+            if (m.between(pair)) rank += m.strength();
         }
         return rank;
     }
@@ -129,7 +127,15 @@ final class Judgement {
         return burst.match() != null && burst.match().due() != Due.NOT_BOTH;
     }
 
-    private static Evidence headOn(List<Burst> bursts, int contradicting, Stray stray) {
+    private static boolean drifting(List<Burst> bursts, List<PairFinding> pairs) {
+        for (PairFinding pair : pairs) {
+            if (pair.timing().relation() != Relation.DRIFTING || pair.vetoed()) continue;
+            if (bursts.stream().anyMatch(b -> fits(b) && b.frames().size() > 1 && b.match().between(pair))) return true;
+        }
+        return false;
+    }
+
+    private static Evidence headOn(List<Burst> bursts, int contradicting, Stray stray, boolean drifting) {
         double strength = 0;
         int fitting = 0;
         int frames = 0;
@@ -157,7 +163,8 @@ final class Judgement {
         boolean allLong = bursts.stream().filter(Judgement::fits).allMatch(b -> b.frames().size() >= Stray.LONG);
         int others = allLong ? stray.longBursts() : stray.bursts();
         strength = Math.max(0, Math.min(Strength.MOST, strength - Strength.logChoices(others + fitting, fitting)));
-        boolean conclusive = strength >= Strength.STRONG && contradicting <= CONTRADICTED_SHARE * fitting;
+        // Trains that drift against each other are already no two tasks of one node: then one good fit is enough.
+        boolean conclusive = strength >= (drifting ? HINT : Strength.STRONG) && contradicting <= CONTRADICTED_SHARE * fitting;
         if (!conclusive) strength = Math.min(strength, Strength.STRONG - 0.5);
         Match first = bursts.stream().filter(Judgement::fits).findFirst().orElseThrow().match();
         String says = Say.text("%d damaged frames in %d burst%s break at the first bit where two payloads seen nearby"

@@ -6,26 +6,30 @@ import java.util.Arrays;
 
 /**
  * A comb made of frames that were never free: a task that sends two messages in one go keeps the second always waiting for
- * the first. Its frames come as events from the sender findings, yet they are regular; the start behind the first frame is
- * no earlier than the release, and the release no earlier than the moment the bus became busy. A frame that waits for
- * ANOTHER node's frames shows that node's drift; so the whole wait counts as error of the fitted period.
+ * the first. Its frames come as events from the sender findings, yet they are regular. Each release lies between the moment
+ * the bus became busy and the frame's start; a comb must pass through all these windows, which bounds its period from both
+ * sides. A frame that waits for ANOTHER node's frames follows that node for as long as the windows let it, so that only a
+ * drift beyond the bounds is believed.
  */
 final class LateComb {
     private static final int FEWEST = 20;
     private static final double STEADY_SHARE = 0.03;
     private static final double PRESENT_SHARE = 0.8;
-    private static final int BLOCKS = 10;
-    private static final double FREE_BITS = 13;
-    /** Drift counts from 6 standard errors on: then the combs have moved by twice the longest wait. */
-    private static final double WAITS_PER_ERROR = 3;
+    /** Idle bits after which nothing can have held a sender back: see {@link HeadOn} on retries of a passive node. */
+    private static final double FREE_BITS = HeadOn.RETRY_IDLE_BITS;
+    /** Software delay and wander within which a release may leave its comb. */
+    private static final double LEAST_SLACK = 100e-6;
+    private static final int MOST_COMPARED = 1000;
+    /** Drift counts from 6 standard errors on, which lies beyond the bounds. */
+    private static final double BOUNDS_IN_ERRORS = 5;
     private static final double ROUND = 0.005;
 
     private LateComb() {}
 
-    /** The track as a comb, or the track itself where its frames make none. */
+    /** The track as a comb, or the track itself where its frames make none or it was fitted better without. */
     static Track read(MessageView view, Track events, double bitSeconds) {
         if (Double.isNaN(bitSeconds)) return events;
-        if (events.cyclic() || events.frames() < FEWEST) return events;
+        if (events.frames() < FEWEST) return events;
         int[] frames = view.framesOf(events);
         int n = frames.length;
         if (n < FEWEST) return events;
@@ -44,49 +48,48 @@ final class LateComb {
             if (teeth >= 1 && Math.abs(gaps[i - 1] - teeth * gap) <= STEADY_SHARE * gap) even++;
             tooth[i] = tooth[i - 1] + Math.max(1, teeth);
         }
-        return even < 0.9 * (n - 1) ? events : fit(events, at, tooth, wait(view.log, frames, bitSeconds));
+        if (even < 0.9 * (n - 1)) return events;
+        Track fitted = fit(events, busySince(view.log, frames, bitSeconds), at, tooth);
+        return fitted == null || events.cyclic() && events.periodErrorSeconds() <= fitted.periodErrorSeconds()
+                ? events : fitted;
     }
 
-    /** How long, at the 95th of 100, the bus had been busy without a break when these frames started. */
-    private static double wait(FrameLog log, int[] frames, double bitSeconds) {
-        double[] waits = new double[frames.length];
+    /** When the bus had become busy, without a break until these frames started. */
+    private static double[] busySince(FrameLog log, int[] frames, double bitSeconds) {
+        double[] since = new double[frames.length];
         for (int i = 0; i < frames.length; i++) {
             int first = frames[i];
             while (first > 0 && (log.startPicos(first) - log.endPicos(first - 1)) * 1e-12 < FREE_BITS * bitSeconds) first--;
-            waits[i] = log.startSeconds(frames[i]) - log.startSeconds(first);
+            since[i] = log.startSeconds(first);
         }
-        Arrays.sort(waits);
-        return waits[(int) (0.95 * (waits.length - 1))];
+        return since;
     }
 
-    private static Track fit(Track events, double[] at, double[] tooth, double wait) {
+    /** Null where no comb passes through all windows. */
+    private static Track fit(Track events, double[] since, double[] at, double[] tooth) {
         int n = at.length;
-        double meanAt = Arrays.stream(at).average().orElseThrow();
-        double meanTooth = Arrays.stream(tooth).average().orElseThrow();
-        double xx = 0;
-        double xy = 0;
-        for (int i = 0; i < n; i++) {
-            xx += (tooth[i] - meanTooth) * (tooth[i] - meanTooth);
-            xy += (tooth[i] - meanTooth) * (at[i] - meanAt);
+        double wait = 0;
+        for (int i = 0; i < n; i++) wait += (at[i] - since[i]) / n;
+        double slack = LEAST_SLACK + 0.1 * wait;
+        double longest = Double.POSITIVE_INFINITY;
+        double shortest = 0;
+        int step = Math.max(1, n / MOST_COMPARED);
+        for (int i = 0; i < n; i += step) {
+            for (int j = i + step; j < n; j += step) {
+                double teeth = tooth[j] - tooth[i];
+                longest = Math.min(longest, (at[j] + slack - since[i]) / teeth);
+                shortest = Math.max(shortest, (since[j] - slack - at[i]) / teeth);
+            }
         }
-        double period = xy / xx;
+        if (shortest > longest) return null;
+        double period = (shortest + longest) / 2;
+        double anchor = 0;
+        for (int i = 0; i < n; i++) anchor += (at[i] - period * tooth[i]) / n;
         double squares = 0;
-        double[] block = new double[BLOCKS];
-        int[] inBlock = new int[BLOCKS];
-        for (int i = 0; i < n; i++) {
-            double rest = at[i] - meanAt - period * (tooth[i] - meanTooth);
-            squares += rest * rest;
-            block[(int) ((long) i * BLOCKS / n)] += rest;
-            inBlock[(int) ((long) i * BLOCKS / n)]++;
-        }
-        double between = 0;
-        for (int k = 0; k < BLOCKS; k++) between += Math.pow(block[k] / inBlock[k], 2) / (BLOCKS - 2);
-        // Slope of BLOCKS evenly spaced means, each with the scatter found between them.
-        double error = (Math.sqrt(12.0 / BLOCKS * between) + wait / WAITS_PER_ERROR) / (tooth[n - 1] - tooth[0]);
-        double jitter = Math.sqrt(squares / (n - 2));
-        return new Track(events.index(), events.key(), true, period, error, nominal(period),
-                meanAt - period * meanTooth, jitter, events.frames(), 0, events.fromSeconds(), events.untilSeconds(), 0,
-                events.group());
+        for (int i = 0; i < n; i++) squares += Math.pow(at[i] - period * tooth[i] - anchor, 2);
+        return new Track(events.index(), events.key(), true, period, (longest - shortest) / 2 / BOUNDS_IN_ERRORS,
+                nominal(period), anchor, Math.sqrt(squares / (n - 2)), events.frames(), 0, events.fromSeconds(),
+                events.untilSeconds(), events.restarts(), events.group());
     }
 
     /** The nearest period of two significant digits within half a per cent, or NaN. */

@@ -23,6 +23,8 @@ final class Timing {
     private static final int FEWEST_OF_A_COMB = 10;
     private static final int FEWEST_SPLITS = 3;
     private static final int MANY_SPLITS = 20;
+    /** The pair's own error, which holds the wander of both, is replaced only where it is several times larger. */
+    private static final double FITTED_BETTER = 3;
     private static final double SURE_PERIODS = 60;
     private static final double WANDER_PPM = 10;
     private static final double LOCKED = 0.5;
@@ -112,10 +114,12 @@ final class Timing {
         if (pair != null && !Double.isNaN(pair.driftPpm())) {
             drift = pair.first() == a.index() ? pair.driftPpm() : -pair.driftPpm();
             error = pair.driftPpmError();
-        } else if (!Double.isNaN(ratio)) {
+        }
+        double fitted = 1e6 * Math.hypot(a.periodErrorSeconds() / a.periodSeconds(),
+                b.periodErrorSeconds() / b.periodSeconds());
+        if (!Double.isNaN(ratio) && !(error <= FITTED_BETTER * fitted)) {
             drift = (b.periodSeconds() / a.periodSeconds() * ratio - 1) * 1e6;
-            error = 1e6 * Math.hypot(a.periodErrorSeconds() / a.periodSeconds(),
-                    b.periodErrorSeconds() / b.periodSeconds());
+            error = fitted;
         }
         if (Double.isNaN(drift)) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
