@@ -19,9 +19,12 @@ import buswitness.schema.Layouts;
 import buswitness.senders.SenderFindings;
 import buswitness.senders.Senders;
 import java.nio.file.Path;
+import java.util.Locale;
 
 /** The front door: wires the stages, from a file to findings. Memory grows with frames, never with level changes. */
 public final class Analysis {
+    private static final int FEWEST_SAMPLES_PER_BIT = 4;
+
     private Analysis() {}
 
     /** Does a clash show in this recording? {@link #read} and then {@link #judge}. */
@@ -63,15 +66,26 @@ public final class Analysis {
         int line = recording.chooseLine(options.line());
         double rate = options.bitsPerSecond();
         if (Double.isNaN(rate) && layout != null) rate = layout.bitsPerSecond();
+        needSamples(recording, rate);
         String coding = layout == null ? null : layout.coding();
         FrameReader reader = new FrameReader(
                 new FrameReader.Options(coding, rate, recording.info().tickPicos()), line, recording.notices());
         RecordingInfo info = recording.read(reader, progress);
         Decoded decoded = reader.finish();
+        needSamples(recording, decoded.bus().bitsPerSecond());
         String name = line < info.lines().size() ? info.lines().get(line) : "";
         if (decoded.bus().edges() == 0) throw still(info, name);
         return new AnalysisReading(info, name, layout, found, decoded, recording.notices().kept(),
                 recording.notices().seen());
+    }
+
+    /** Voltages sampled too seldom would be read as bits that were never sent. */
+    private static void needSamples(Recording recording, double bitsPerSecond) {
+        double least = FEWEST_SAMPLES_PER_BIT * bitsPerSecond;
+        if (Double.isNaN(bitsPerSecond) || !(recording.samplesPerSecond() < least)) return;
+        throw new InputFault(Place.file(recording.info().source()), String.format(Locale.ROOT,
+                "was sampled %.0f times a second, too seldom for %.0f bit/s", recording.samplesPerSecond(),
+                bitsPerSecond), String.format(Locale.ROOT, "record with %.0f samples a second or more", least));
     }
 
     private static InputFault still(RecordingInfo info, String line) {

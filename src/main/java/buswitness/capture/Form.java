@@ -18,6 +18,11 @@ interface Form {
         return Map.of();
     }
 
+    /** Samples a second where it holds voltages sampled evenly, else NaN. */
+    default double samplesPerSecond() {
+        return Double.NaN;
+    }
+
     /** True where lines come one after the other within a block rather than in time order. */
     default boolean columns() {
         return false;

@@ -37,6 +37,11 @@ public final class Recording {
         return table != null;
     }
 
+    /** Samples a second where it holds voltages sampled evenly, else NaN. */
+    public double samplesPerSecond() {
+        return form == null ? Double.NaN : form.samplesPerSecond();
+    }
+
     /** What the first whole reading survived but found worth saying. */
     public NoticeLog notices() {
         return notices;

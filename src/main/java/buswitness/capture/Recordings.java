@@ -11,8 +11,8 @@ import java.nio.file.Path;
 
 /** Opens recordings, whatever their form, and makes new ones. Stateless. */
 public final class Recordings {
-    private static final String FORMS = "a bit-timed log, a compact recording, a VCD, a CSV of time,level, a "
-            + "packet capture of CAN or, with --columns, a frame table";
+    private static final String FORMS = "a bit-timed log, a compact recording, a VCD, a CSV of time,level or "
+            + "voltages, a WAV, a packet capture of CAN or, with --columns, a frame table";
 
     private Recordings() {}
 
@@ -49,7 +49,7 @@ public final class Recordings {
             if (PacketFile.startsWith(in.bytes, in.pos, in.limit)) {
                 return new Recording(source, null, PacketCapture.open(in));
             }
-            return new Recording(source, recognise(in, options), null);
+            return new Recording(source, recognise(source, in, options), null);
         }
     }
 
@@ -67,16 +67,31 @@ public final class Recordings {
         }
     }
 
-    private static Form recognise(ByteWindow in, ReadOptions options) {
+    private static Form recognise(Source source, ByteWindow in, ReadOptions options) {
         String head = head(in);
         if (head.startsWith(LogHeader.MAGIC)) return LogForm.open(in);
         if (VcdHeader.startsWith(head)) return VcdForm.open(in);
         if (CompactBlocks.startsWith(in.bytes, in.pos, in.limit)) return CompactForm.open(in);
+        if (WaveForm.startsWith(in.bytes, in.pos, in.limit)) return analogue(source, WaveForm.open(in));
         if (head.indexOf('\0') >= 0) throw notARecording(in, "holds binary data of an unknown kind");
         CsvHead.Outcome csv = CsvHead.read(in, options.timeUnit());
         if (csv.head() != null) return new CsvForm(csv.head(), in.name());
+        Sampled voltages = voltages(source, options);
+        if (voltages != null) return analogue(source, voltages);
         if (head.lines().findFirst().orElse("").matches(".*[,;\t].*")) throw csv.fault();
         throw notARecording(in, "is not a recording of a known form");
+    }
+
+    private static Sampled voltages(Source source, ReadOptions options) {
+        try (ByteWindow in = ByteWindow.open(source, Progress.SILENT)) {
+            return VoltageCsv.open(in, options.timeUnit());
+        }
+    }
+
+    private static Form analogue(Source source, Sampled sampled) {
+        try (ByteWindow in = ByteWindow.open(source, Progress.SILENT)) {
+            return AnalogueForm.open(in, sampled);
+        }
     }
 
     private static InputFault notARecording(ByteWindow in, String what) {
