@@ -68,29 +68,38 @@ final class PeriodCandidates {
             Candidate c = around(layoutPeriod);
             if (c != null) add(found, c, longest);
         }
+        for (Candidate c : lags()) add(found, c, longest);
+        for (double peak : peaks(longest)) {
+            Candidate c = around(peak);
+            if (c != null) add(found, c, longest);
+        }
+        List<Candidate> doubled = new ArrayList<>(found);
+        for (Candidate c : found) {
+            Candidate twice = around(2 * c.period);
+            double jitter = twice == null ? c.jitter : Math.min(c.jitter, twice.jitter);
+            add(doubled, new Candidate(2 * c.period, jitter), longest);
+        }
+        return doubled;
+    }
+
+    /** The median gap as a period; null where there are too few gaps. */
+    Candidate median() {
+        List<Candidate> lags = lags();
+        return lags.isEmpty() ? null : lags.get(0);
+    }
+
+    /** Median differences over one, two and three frames as periods, each with its own spread. */
+    List<Candidate> lags() {
+        List<Candidate> found = new ArrayList<>();
         for (double[] d : byLag) {
             if (d.length < 3) continue;
             double median = Robust.median(d);
             double spread = Robust.spread(d, d.length, median) / Math.sqrt(2);
             Candidate near = around(median);
             if (near != null && near.jitter < spread) spread = near.jitter;
-            add(found, new Candidate(median, spread), longest);
+            if (median >= SHORTEST_SECONDS) found.add(new Candidate(median, spread));
         }
-        for (double peak : peaks(longest)) {
-            Candidate c = around(peak);
-            if (c != null) add(found, c, longest);
-        }
-        List<Candidate> doubled = new ArrayList<>(found);
-        for (Candidate c : found) add(doubled, new Candidate(2 * c.period, c.jitter), longest);
-        return doubled;
-    }
-
-    /** The median gap as a period; null where there are too few gaps. */
-    Candidate median() {
-        double[] d = byLag[0];
-        if (d.length < 4) return null;
-        double median = Robust.median(d);
-        return median < SHORTEST_SECONDS ? null : new Candidate(median, Robust.spread(d, d.length, median) / Math.sqrt(2));
+        return found;
     }
 
     private static void add(List<Candidate> found, Candidate c, double longest) {

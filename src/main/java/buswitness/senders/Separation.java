@@ -71,8 +71,8 @@ final class Separation {
         List<PeriodCandidates.Candidate> candidates = periods.find(hint);
         PeriodCandidates.Candidate median = periods.median();
         if (median != null && plain(taken, left, median)) {
-            // Still two candidates: a twin half a period away looks like one comb of half the period.
-            candidates = List.of(median, new PeriodCandidates.Candidate(2 * median.period(), median.jitter()));
+            // Still three candidates: two or three tasks evenly spaced look like one comb of the shorter period.
+            candidates = periods.lags();
         }
         List<boolean[]> windows = windows(taken, left);
         if (windows.size() == 1) return best(taken, candidates);
