@@ -21,7 +21,7 @@ final class Separation {
     private static final double COMB_COST = 20;
     private static final double MISSING_COST = 3;
     private static final double GAIN_NEEDED = 15;
-    private static final int WINDOW = 3000;
+    private static final int WINDOW = 2000;
     private static final int ROUNDS = 3;
 
     private final MessageFrames frames;

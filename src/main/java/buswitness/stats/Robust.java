@@ -12,9 +12,41 @@ public final class Robust {
     /** Middle value, mean of the two middle ones for an even count; NaN for none. */
     public static double median(double[] values, int count) {
         if (count == 0) return Double.NaN;
-        double[] sorted = Arrays.copyOf(values, count);
-        Arrays.sort(sorted);
-        return count % 2 == 1 ? sorted[count / 2] : (sorted[count / 2 - 1] + sorted[count / 2]) / 2;
+        double[] work = Arrays.copyOf(values, count);
+        double upper = select(work, count / 2);
+        if (count % 2 == 1) return upper;
+        double lower = work[0];
+        for (int i = 1; i < count / 2; i++) lower = Math.max(lower, work[i]);
+        return (lower + upper) / 2;
+    }
+
+    /**
+     * The value of rank {@code k}; smaller ones end up before it (C. A. R. Hoare, Algorithm 65, CACM 4, 1961). No NaN.
+     */
+    private static double select(double[] work, int k) {
+        int low = 0;
+        int high = work.length - 1;
+        while (low < high) {
+            double pivot = middle(work[low], work[low + high >>> 1], work[high]);
+            int i = low;
+            int j = high;
+            while (i <= j) {
+                while (work[i] < pivot) i++;
+                while (work[j] > pivot) j--;
+                if (i > j) break;
+                double swap = work[i];
+                work[i++] = work[j];
+                work[j--] = swap;
+            }
+            if (k <= j) high = j;
+            else if (k >= i) low = i;
+            else break;
+        }
+        return work[k];
+    }
+
+    private static double middle(double a, double b, double c) {
+        return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
     }
 
     public static double median(double[] values) {
