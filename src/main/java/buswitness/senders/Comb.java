@@ -10,6 +10,10 @@ final class Comb {
     /** The member's time is a sharp release that no other comb claims: the fits may use it. */
     boolean[] sharp = new boolean[8];
 
+    /** Teeth that it was seen to have before some of its members went to others; empty where first is above last. */
+    int rangeFirst = Integer.MAX_VALUE;
+    int rangeLast = Integer.MIN_VALUE;
+
     void add(int toothNumber, int memberIndex, boolean isSharp) {
         if (size == tooth.length) {
             tooth = Arrays.copyOf(tooth, size * 2);
@@ -27,6 +31,15 @@ final class Comb {
 
     int lastTooth() {
         return tooth[size - 1];
+    }
+
+    /** First tooth to lay out: members, and what it was seen to have. */
+    int layFirst() {
+        return Math.min(rangeFirst, firstTooth());
+    }
+
+    int layLast() {
+        return Math.max(rangeLast, lastTooth());
     }
 
     int teeth() {

@@ -133,8 +133,8 @@ final class CombSmoother {
     }
 
     private void teeth(Comb comb) {
-        firstTooth = comb.firstTooth() - MARGIN_TEETH;
-        int n = comb.teeth() + 2 * MARGIN_TEETH;
+        firstTooth = comb.layFirst() - MARGIN_TEETH;
+        int n = comb.layLast() - comb.layFirst() + 1 + 2 * MARGIN_TEETH;
         at = new double[n];
         error = new float[n];
         int i = 0;

@@ -14,6 +14,7 @@ final class CombTracker {
     static final double WANDER_PPM = 3;
     private static final double GATE = 4.5;
     private static final double GATE_FLOOR_SECONDS = 3e-6;
+    private static final double NEAR_JITTERS = 6;
     private static final double WIDEST_GATE = 0.45;
     /** Differences of period within one candidate: one standard deviation, share of the period. */
     private static final double PERIOD_SPREAD = 2e-3;
@@ -45,7 +46,8 @@ final class CombTracker {
         int step;
         double innovation;
         double innovationVariance;
-        double gate;
+        /** One of its teeth, used already or not, lies within a few jitters of the frame last looked at. */
+        boolean near;
     }
 
     CombTracker(MessageFrames frames, RecordedTime time, double period, double jitter) {
@@ -70,15 +72,16 @@ final class CombTracker {
     private void offer(int i) {
         retire(confirmed, i, MISSES_ALLOWED);
         Follower best = null;
-        int claims = 0;
+        int near = 0;
         for (int f = 0; f < confirmed.size(); f++) {
             Follower c = confirmed.get(f);
-            if (!predict(c, i)) continue;
-            claims++;
+            boolean fits = predict(c, i);
+            if (c.near) near++;
+            if (!fits) continue;
             if (best == null || closeness(c) < closeness(best)) best = c;
         }
         if (best != null) {
-            accept(best, i, claims == 1);
+            accept(best, i, near - (best.near ? 1 : 0) == 0);
             return;
         }
         retire(tentative, i, MISSES_ALLOWED_EARLY);
@@ -90,7 +93,7 @@ final class CombTracker {
             begin(i);
             return;
         }
-        accept(best, i, true);
+        accept(best, i, near == 0);
         if (best.comb.size >= CONFIRM_HITS) {
             tentative.remove(best);
             confirmed.add(best);
@@ -102,14 +105,15 @@ final class CombTracker {
     }
 
     private void begin(int i) {
-        if (!frames.free[i]) return;
         if (tentative.size() >= MOST_TENTATIVE) tentative.remove(0);
         Follower f = new Follower();
-        f.at = frames.at[i];
+        double waited = frames.at[i] - frames.earliest[i];
+        if (waited > period / 4) return;
+        f.at = frames.at[i] - waited / 2;
         f.period = period;
-        f.varAt = jitterSquare;
+        f.varAt = jitterSquare + waited * waited / 12;
         f.varPeriod = PERIOD_SPREAD * PERIOD_SPREAD * period * period;
-        f.comb.add(0, i, true);
+        f.comb.add(0, i, frames.free[i]);
         tentative.add(f);
     }
 
@@ -136,14 +140,14 @@ final class CombTracker {
         double spread = variance(c, steps) + jitterSquare;
         double gate = Math.min(GATE * Math.sqrt(spread) + GATE_FLOOR_SECONDS, WIDEST_GATE * c.period);
         int step = (int) Math.floor((frames.at[i] + gate - c.at) / c.period);
-        if (step < 1) return false;
         double predicted = c.at + step * c.period;
         double release = Math.max(frames.earliest[i], Math.min(frames.at[i], predicted));
-        if (Math.abs(release - predicted) > gate) return false;
+        double away = Math.abs(release - predicted);
+        c.near = away <= Math.min(gate, NEAR_JITTERS * Math.sqrt(jitterSquare) + GATE_FLOOR_SECONDS);
+        if (step < 1 || away > gate) return false;
         c.step = step;
         c.innovation = release - predicted;
         c.innovationVariance = spread;
-        c.gate = gate;
         return true;
     }
 
@@ -156,17 +160,29 @@ final class CombTracker {
         c.covariance += steps * c.varPeriod + wander * steps * steps / 2.0;
         c.varPeriod += wander * steps;
         boolean sharp = alone && frames.free[i];
-        // A frame that waited says something only where its whole waiting time misses the prediction.
-        if (sharp || alone && c.innovation != 0) {
-            double spread = c.varAt + jitterSquare;
-            double gainAt = c.varAt / spread;
-            double gainPeriod = c.covariance / spread;
-            c.at += gainAt * c.innovation;
-            c.period += gainPeriod * c.innovation;
-            c.varPeriod -= gainPeriod * c.covariance;
-            c.covariance *= 1 - gainAt;
-            c.varAt *= 1 - gainAt;
-        }
+        if (alone) learn(c, i);
         c.comb.add(c.last, i, sharp);
+    }
+
+    /**
+     * A frame that waited was released at some time of its wait: a wide measurement. Its errors repeat from frame to frame
+     * where the same traffic holds it back, so they are not allowed to average out.
+     */
+    private void learn(Follower c, int i) {
+        double waited = frames.at[i] - frames.earliest[i];
+        double unknown = waited * waited / 12;
+        double innovation = c.innovation;
+        if (waited > 0) {
+            if (c.innovation == 0 && c.varAt < unknown) return;
+            innovation += frames.at[i] - waited / 2 - Math.max(frames.earliest[i], Math.min(frames.at[i], c.at));
+        }
+        double spread = c.varAt + jitterSquare + unknown;
+        double gainAt = c.varAt / spread;
+        double gainPeriod = c.covariance / spread;
+        c.at += gainAt * innovation;
+        c.period += gainPeriod * innovation;
+        c.varPeriod -= gainPeriod * c.covariance;
+        c.covariance *= 1 - gainAt;
+        c.varAt = Math.max(c.varAt * (1 - gainAt), Math.min(c.varAt, unknown));
     }
 }

@@ -11,7 +11,7 @@ final class MessageSolution {
     private static final float SHARP = 0.95f;
     private static final float MEMBER = 0.8f;
     private static final int FEWEST_MEMBERS = 4;
-    private static final int PASSES = 3;
+    private static final int PASSES = 4;
 
     final MessageFrames frames;
     final List<Train> trains;
@@ -77,7 +77,12 @@ final class MessageSolution {
         for (int c = trains.size() - 1; c >= 0; c--) {
             Train t = trains.get(c);
             List<Comb> anew = new ArrayList<>();
-            for (int k = 0; k < t.combs.size(); k++) anew.add(new Comb());
+            for (Comb old : t.combs) {
+                Comb comb = new Comb();
+                comb.rangeFirst = old.layFirst();
+                comb.rangeLast = old.layLast();
+                anew.add(comb);
+            }
             for (int i = 0; i < frames.count; i++) {
                 if (label[i] != c || confidence[i] < MEMBER || tooth[i] < 0) continue;
                 Comb comb = anew.get(t.combOf[tooth[i]]);

@@ -116,10 +116,10 @@ final class Train {
         for (int c = 0; c < combs.size(); c++) {
             CombSmoother s = smooth.get(c);
             double period = fits.get(c).period();
-            double next = c + 1 < combs.size() ? smooth.get(c + 1).timeOf(combs.get(c + 1).firstTooth()) : 1e300;
-            int lastMember = combs.get(c).lastTooth();
+            double next = c + 1 < combs.size() ? smooth.get(c + 1).timeOf(combs.get(c + 1).layFirst()) : 1e300;
+            int lastMember = combs.get(c).layLast();
             for (int t = 0; t < s.at.length; t++) {
-                boolean margin = s.firstTooth + t < combs.get(c).firstTooth() || s.firstTooth + t > lastMember;
+                boolean margin = s.firstTooth + t < combs.get(c).layFirst() || s.firstTooth + t > lastMember;
                 if (n > 0 && s.at[t] < at[n - 1] + (margin ? period / 2 : 0)) continue;
                 if (margin && s.at[t] > next - period / 2 || !time.recorded(s.at[t])) continue;
                 at[n] = s.at[t];
