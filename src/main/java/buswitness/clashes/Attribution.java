@@ -8,11 +8,14 @@ import buswitness.senders.ClockGroup;
 import buswitness.senders.SenderFindings;
 import buswitness.senders.Track;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeSet;
 
 /**
@@ -34,7 +37,10 @@ final class Attribution {
         }
     }
 
+    private static final int MOST_IN_ONE_GO = 5;
+    private static final double IN_ONE_GO_SHARE = 0.8;
     private final FrameLog log;
+    private final double bitSeconds;
     private final SenderFindings findings;
     private final Map<Integer, Draft> ofGroup = new LinkedHashMap<>();
     private final Map<Integer, Draft> ofTrack = new HashMap<>();
@@ -44,8 +50,9 @@ final class Attribution {
     final int[] senderOf;
     final float[] confidence;
 
-    Attribution(FrameLog log, SenderFindings findings, List<Judgement> judgements, Layout layout) {
+    Attribution(FrameLog log, double bitSeconds, SenderFindings findings, List<Judgement> judgements, Layout layout) {
         this.log = log;
+        this.bitSeconds = bitSeconds;
         this.findings = findings;
         this.senderOf = new int[log.size()];
         this.confidence = new float[log.size()];
@@ -97,8 +104,10 @@ final class Attribution {
         Track a = pair.a();
         Track b = pair.b();
         boolean sameGroup = a.group() >= 0 && a.group() == b.group();
-        Draft first = draft(a, false);
-        Draft second = draft(b, sameGroup);
+        Draft first = a.group() >= 0 ? draft(a, false) : inOneGo(j.view, a);
+        Draft second = b.group() >= 0 ? draft(b, sameGroup) : inOneGo(j.view, b);
+        if (first == null || first == second) first = draft(a, true);
+        if (second == null) second = draft(b, true);
         for (Track t : j.view.tracks) {
             Draft home = t == a ? first : t == b ? second : t.group() < 0 ? null
                     : t.group() == a.group() ? first : t.group() == b.group() ? second : draft(t, false);
@@ -107,6 +116,33 @@ final class Attribution {
             home.keys.add(j.view.key);
             home.first = Math.min(home.first, t.fromSeconds());
         }
+    }
+
+    /**
+     * The sender whose frames go right before this train's, most of the time, and whose clock is as fast within the errors:
+     * one task sends both in one go. Null where there is none.
+     */
+    private Draft inOneGo(MessageView view, Track track) {
+        if (!track.cyclic() || Double.isNaN(bitSeconds) || Double.isNaN(track.clockPpm())) return null;
+        Map<Draft, Integer> before = new LinkedHashMap<>();
+        int[] frames = view.framesOf(track);
+        for (int frame : frames) {
+            Set<Draft> seen = new LinkedHashSet<>();
+            for (int i = frame; i > 0 && i > frame - MOST_IN_ONE_GO; i--) {
+                if ((log.startPicos(i) - log.endPicos(i - 1)) * 1e-12 > HeadOn.RETRY_IDLE_BITS * bitSeconds) break;
+                Draft draft = ofMessage.get(log.key(i - 1));
+                if (draft == null) draft = ofTrack.get(findings.trackOf(i - 1));
+                if (draft != null && draft.group != null) seen.add(draft);
+            }
+            for (Draft draft : seen) before.merge(draft, 1, Integer::sum);
+        }
+        for (Map.Entry<Draft, Integer> e : before.entrySet()) {
+            ClockGroup group = e.getKey().group;
+            double apart = Math.abs(track.clockPpm() - group.clockPpm());
+            double error = Math.hypot(track.clockPpmError(), group.clockPpmError());
+            if (e.getValue() >= IN_ONE_GO_SHARE * frames.length && apart <= 3 * error) return e.getKey();
+        }
+        return null;
     }
 
     private Draft draft(Track track, boolean own) {
@@ -141,7 +177,7 @@ final class Attribution {
     }
 
     private void frames(List<Judgement> judgements) {
-        java.util.Arrays.fill(senderOf, -1);
+        Arrays.fill(senderOf, -1);
         for (Judgement j : judgements) {
             MessageView view = j.view;
             Draft message = ofMessage.get(view.key);

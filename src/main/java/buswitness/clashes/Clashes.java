@@ -29,7 +29,8 @@ public final class Clashes {
      * @param layout names of nodes, or null; what it documents is no evidence from the wire and never accuses
      */
     public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings, Layout layout) {
-        List<MessageView> views = MessageView.all(log, bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN, findings);
+        double bitSeconds = bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN;
+        List<MessageView> views = MessageView.all(log, bitSeconds, findings);
         HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
@@ -40,7 +41,7 @@ public final class Clashes {
         for (int i = 0; i < views.size(); i++) {
             judgements.add(Judgement.of(views.get(i), bursts.get(i), wire, stray, views.size()));
         }
-        Attribution attribution = new Attribution(log, findings, judgements, layout);
+        Attribution attribution = new Attribution(log, bitSeconds, findings, judgements, layout);
         List<MessageFinding> messages = new ArrayList<>();
         List<Collision> collisions = new ArrayList<>();
         for (Judgement j : judgements) {

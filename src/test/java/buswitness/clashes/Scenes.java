@@ -128,9 +128,9 @@ final class Scenes {
             f[0].every(ID, 0.1, f[0].phase(), hot());
             f[1].every(ID, 0.25, f[0].phase(), cold());
         }));
-        all.put("a head-on burst", seed -> bus(seed).with(3, f -> {
+        all.put("two schedules that meet", seed -> bus(seed).with(3, f -> {
             f[0].every(ID, 0.1, 0.0130, hot());
-            f[3].every(ID, 0.1, 0.0132, cold());
+            f[3].every(ID, 0.1, 0.0145, cold());
         }));
         all.put("replayed frames with a stale counter", seed -> bus(seed).with(3, f -> {
             f[0].every(ID, 0.02, f[0].phase(), 0.0008, Payloads.slow(8, 100, 0.5, true));
