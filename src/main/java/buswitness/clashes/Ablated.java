@@ -1,7 +1,8 @@
 package buswitness.clashes;
 
 /**
- * What the verdict on a message would be if one kind of evidence had not been looked at, its vetoes included. The frames
+ * What the verdict on a message would be if one kind of evidence had not been looked at, its vetoes included. The
+ * frames
  * stay divided into trains as they are, so this shows what each kind adds to the verdict, not to the separation.
  *
  * @param without  kind left out

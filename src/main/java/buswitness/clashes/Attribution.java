@@ -19,7 +19,8 @@ import java.util.Set;
 import java.util.TreeSet;
 
 /**
- * The bus's senders: trains of one clock are one sender, the two trains of a clash never are. A train that no clock ties
+ * The bus's senders: trains of one clock are one sender, the two trains of a clash never are. A train that no clock
+ * ties
  * to anything stays without a sender unless its message clashes.
  */
 final class Attribution {
@@ -119,7 +120,8 @@ final class Attribution {
     }
 
     /**
-     * The sender whose frames go right before this train's, most of the time, and whose clock is as fast within the errors:
+     * The sender whose frames go right before this train's, most of the time, and whose clock is as fast within the
+     * errors:
      * one task sends both in one go. Null where there is none.
      */
     private Draft inOneGo(MessageView view, Track track) {
@@ -211,14 +213,16 @@ final class Attribution {
         if (j.verdict == Verdict.UNDECIDED) return List.of();
         Draft message = ofMessage.get(j.view.key);
         if (message != null) return List.of(message.index);
-        return j.view.tracks.stream().map(t -> senderOfTrack(t.index())).filter(s -> s >= 0).distinct().sorted().toList();
+        return j.view.tracks.stream().map(t -> senderOfTrack(t.index())).filter(s -> s >= 0).distinct().sorted()
+                .toList();
     }
 
     List<Schedule> schedules(Judgement j) {
         Draft message = ofMessage.get(j.view.key);
         List<Schedule> all = new ArrayList<>();
         for (Track t : j.view.tracks) {
-            int sender = message != null ? message.index : j.verdict == Verdict.TWO_SENDERS ? senderOfTrack(t.index()) : -1;
+            int sender = message != null ? message.index : j.verdict == Verdict.TWO_SENDERS
+                    ? senderOfTrack(t.index()) : -1;
             all.add(new Schedule(sender, t.index(), t.periodSeconds(), t.periodErrorSeconds(), t.frames()));
         }
         return all;

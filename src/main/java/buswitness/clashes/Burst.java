@@ -7,7 +7,8 @@ import java.util.List;
  * Damaged frames of one message, each tried again as soon as the bus allowed.
  *
  * @param frames     log indexes, in order
- * @param brokenAt   bit at which the first frame left what its sender (as the next whole frame shows it) meant; -1 unknown
+ * @param brokenAt   bit at which the first frame left what its sender (as the next whole frame shows it) meant; -1
+ * unknown
  * @param match      the two meanings that explain the break, or null
  * @param retried    the same identifier started again right after the burst
  */

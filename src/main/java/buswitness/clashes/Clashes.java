@@ -28,7 +28,8 @@ public final class Clashes {
      * @param gaps   stretches that were not recorded, in time order
      * @param layout names of nodes, or null; what it documents is no evidence from the wire and never accuses
      */
-    public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings, Layout layout) {
+    public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings,
+            Layout layout) {
         double bitSeconds = bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN;
         List<MessageView> views = MessageView.all(log, bitSeconds, findings);
         HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
@@ -73,13 +74,16 @@ public final class Clashes {
             if (!Judgement.fits(b)) continue;
             Match m = b.match();
             int counter = Math.min(PASSIVE, ERROR_STEP * b.frames().size());
-            String because = Say.text("Broken at bit %d, the first where the payloads of the frames at %.4f s and %.4f s"
+            String because = Say.text("Broken at bit %d, the first where the payloads of the frames at %.4f s"
+                    + " and %.4f s"
                             + " differ; dominant on the wire; error flag from bit %d on; so in %d of %d frames.",
-                    m.breakBit(), j.view.log.startSeconds(m.dominantFrame()), j.view.log.startSeconds(m.recessiveFrame()),
+                    m.breakBit(), j.view.log.startSeconds(m.dominantFrame()),
+                            j.view.log.startSeconds(m.recessiveFrame()),
                     m.breakBit() + 1, m.fits(), b.frames().size());
             all.add(new Collision(b.fromSeconds(), b.untilSeconds(), j.view.key, m.breakBit(), b.frames(),
                     j.view.meant(m.dominantFrame()), j.view.meant(m.recessiveFrame()), b.onWire(),
-                    attribution.senderOfTrack(m.dominantTrack()), attribution.senderOfTrack(m.recessiveTrack()), counter,
+                    attribution.senderOfTrack(m.dominantTrack()), attribution.senderOfTrack(m.recessiveTrack()),
+                            counter,
                     conclusive, because));
         }
         return all;

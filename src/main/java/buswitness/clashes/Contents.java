@@ -7,9 +7,12 @@ import java.util.ArrayList;
 import java.util.List;
 
 /**
- * Whether what a message carries returns to the old value on the old comb after a frame of the other train. A frame of one
- * train between two of the other is foreign when the two agree where it does not, or when their counter goes on as if it
- * were not there. The same question put to three frames of ONE train gives the share that chance, noise and a bad sensor
+ * Whether what a message carries returns to the old value on the old comb after a frame of the other train. A frame
+ * of one
+ * train between two of the other is foreign when the two agree where it does not, or when their counter goes on as if
+ * it
+ * were not there. The same question put to three frames of ONE train gives the share that chance, noise and a bad
+ * sensor
  * reach by themselves. A value that stays after the extra frame is a change sent by the same node.
  */
 final class Contents {
@@ -20,7 +23,10 @@ final class Contents {
     private static final double LIKE_PERIODS = 1.5;
     private static final double CHAIN_SHARE = 0.9;
     private static final int FEWEST = 4;
-    /** One node may send single frames with a value that it never repeats in its cycle: such a pattern proves little. */
+    /**
+     * One node may send single frames with a value that it never repeats in its cycle: such a pattern
+     * proves little.
+     */
     private static final double ONE_SHOT_MOST = 2;
 
     private final MessageView view;
@@ -142,7 +148,8 @@ final class Contents {
         for (int k = 0; k + 1 < outer.length; k++) {
             while (m < middle.length && middle[m] < outer[k]) m++;
             if (log.startSeconds(outer[k + 1]) - log.startSeconds(outer[k]) > most) continue;
-            for (int i = m; i < middle.length && middle[i] < outer[k + 1]; i++) judge(outer[k], middle[i], outer[k + 1]);
+            for (int i = m; i < middle.length && middle[i] < outer[k + 1]; i++) judge(outer[k], middle[i],
+                    outer[k + 1]);
         }
     }
 
@@ -230,9 +237,11 @@ final class Contents {
         StringBuilder text = new StringBuilder(Say.text(
                 "The payload returns to the old track on the old schedule after %s frames of the other one",
                 Say.share(foreign, asked)));
-        if (hard && foreignCount > 0) text.append(Say.text("; a counter goes on past %d of them as if they were not there", foreignCount));
+        if (hard && foreignCount > 0) text.append(Say.text("; a counter goes on past %d of them as if they were"
+                + " not there", foreignCount));
         if (hard && foreignLength > 0) text.append(Say.text("; %d have another length", foreignLength));
-        if (noiseAsked > 0) text.append(Say.text("; within single schedules values jump and return in %.1f %%", 100 * noise));
+        if (noiseAsked > 0) text.append(Say.text("; within single schedules values jump and return in %.1f %%",
+                100 * noise));
         return text.append('.').toString();
     }
 }

@@ -8,7 +8,8 @@ import java.util.ArrayList;
 import java.util.List;
 
 /**
- * What else could explain an unusual message: every innocent cause we know, each with the figure that excludes it, finds
+ * What else could explain an unusual message: every innocent cause we know, each with the figure that excludes it,
+ * finds
  * it, or leaves it open. A message without anything unusual gets an empty list.
  */
 final class Differential {
@@ -78,7 +79,8 @@ final class Differential {
     private String kinds() {
         List<String> names = new ArrayList<>();
         for (Evidence e : judgement.evidence) {
-            if (e.strength() >= Strength.STRONG) names.add(Say.text("%s (strength %.1f)", e.kind().text(), e.strength()));
+            if (e.strength() >= Strength.STRONG) names.add(Say.text("%s (strength %.1f)", e.kind().text(),
+                    e.strength()));
         }
         return names.isEmpty() ? "none" : String.join(", ", names);
     }
@@ -112,7 +114,8 @@ final class Differential {
         boolean events = relation == Relation.COMB_AND_EVENTS || relation == Relation.COMB_AND_TASK_EVENTS;
         if (!events) return;
         String name = "extra frames that one node sends on a change or an event";
-        String figures = Say.text("Of %d extra frames that can be judged, %d carry what the schedule's own next frame denies"
+        String figures = Say.text("Of %d extra frames that can be judged, %d carry what the schedule's own next"
+                + " frame denies"
                 + " and %d a new value that stays.", contents.asked(), contents.foreign(), contents.followed());
         if (two()) add(name, Standing.EXCLUDED, figures);
         else if (contents.foreign() <= 0.1 * Math.max(1, contents.asked())) add(name, Standing.FOUND, figures);
@@ -121,7 +124,8 @@ final class Differential {
 
     private void delayLoop() {
         if (pair.timing().relation() != Relation.DRIFTING) return;
-        add("a delay loop, whose period is no oscillator's", open(), "Two timers may sit in one node where one of them is"
+        add("a delay loop, whose period is no oscillator's", open(),
+                "Two timers may sit in one node where one of them is"
                 + " a loop that waits after its work." + closedBy());
     }
 
@@ -151,7 +155,8 @@ final class Differential {
                     "One schedule ends at %.3f s and the other begins at %.3f s; they never run together.",
                     first.untilSeconds(), second.fromSeconds()));
         } else if (pair.timing().sideBySide() > 0) {
-            add(name, Standing.EXCLUDED, Say.text("Both trains run side by side for %.1f s.", pair.timing().sideBySide()));
+            add(name, Standing.EXCLUDED, Say.text("Both trains run side by side for %.1f s.",
+                    pair.timing().sideBySide()));
         }
     }
 
@@ -172,7 +177,8 @@ final class Differential {
         Pages pages = pair.contents().pages();
         String name = "a payload with pages";
         if (pages.width() > 0) {
-            add(name, Standing.FOUND, Say.text("Bits %d to %d of the payload select one of %d pages; frames were compared"
+            add(name, Standing.FOUND, Say.text("Bits %d to %d of the payload select one of %d pages; frames"
+                    + " were compared"
                     + " with frames of their own page only.", pages.first(), pages.first() + pages.width() - 1,
                     pages.pages()));
         } else if (pair.contents().foreign() > 0) {
@@ -183,7 +189,8 @@ final class Differential {
     private void ownReading() {
         Contents.Result contents = pair.contents();
         if (Double.isNaN(contents.noise())) return;
-        String figures = Say.text("Within single trains values jump and return in %.1f %% of frames, across them in %s.",
+        String figures = Say.text("Within single trains values jump and return in %.1f %% of frames, across"
+                + " them in %s.",
                 100 * contents.noise(), Say.share(contents.foreign(), contents.asked()));
         boolean jumps = contents.noise() > JUMPY;
         add("the sender's own reading jumps", !jumps ? Standing.EXCLUDED : two() ? Standing.POSSIBLE : Standing.FOUND,
@@ -194,10 +201,12 @@ final class Differential {
         String name = "a lone sender whose frame breaks at one marginal bit";
         if (judgement.loneMarginalBit) {
             int bit = judgement.bursts.stream().mapToInt(Burst::brokenAt).filter(b -> b >= 0).findFirst().orElse(-1);
-            add(name, Standing.FOUND, Say.text("Its frames break again and again at bit %d, and no second payload was seen"
+            add(name, Standing.FOUND, Say.text("Its frames break again and again at bit %d, and no second"
+                    + " payload was seen"
                     + " that differs first at that bit.", bit));
         } else if (judgement.headOn != null && judgement.headOn.conclusive()) {
-            add(name, Standing.EXCLUDED, Say.text("The breaks follow the first difference of two payloads that were seen;"
+            add(name, Standing.EXCLUDED, Say.text("The breaks follow the first difference of two payloads that"
+                    + " were seen;"
                     + " %d break%s at such a bit without a second frame.", judgement.contradicting,
                     judgement.contradicting == 1 ? "" : "s"));
         } else if (judgement.headOn != null) {
@@ -212,13 +221,15 @@ final class Differential {
         } else {
             boolean all = view.unacknowledged > view.damagedCount / 2;
             add(name, all ? Standing.FOUND : Standing.POSSIBLE, Say.text(
-                    "%s of its damaged frames were whole but nobody acknowledged them; a node alone on the bus repeats its"
+                    "%s of its damaged frames were whole but nobody acknowledged them; a node alone on the bus"
+                            + " repeats its"
                             + " frame without end.", Say.share(view.unacknowledged, view.damagedCount)));
         }
     }
 
     private void interference() {
-        String figures = Say.text("%d damaged frames on the whole bus, of %d messages (%d could not be read), at %d different"
+        String figures = Say.text("%d damaged frames on the whole bus, of %d messages (%d could not be read),"
+                + " at %d different"
                 + " bits.", bus.damaged(), bus.damagedMessages(), bus.unknownDamaged(), bus.breakBits());
         add("interference", bus.disturbed() ? Standing.FOUND : two() ? Standing.EXCLUDED : Standing.POSSIBLE, figures);
     }
@@ -229,7 +240,8 @@ final class Differential {
         } else {
             add("gaps in the recording", two() ? Standing.EXCLUDED : Standing.POSSIBLE, Say.text(
                     "%d gap%s, %.2f s in all; nothing was carried across them%s.", bus.gaps().size(),
-                    bus.gaps().size() == 1 ? "" : "s", bus.gapSeconds(), two() ? ", and the evidence lies between them" : ""));
+                    bus.gaps().size() == 1 ? "" : "s", bus.gapSeconds(), two()
+                            ? ", and the evidence lies between them" : ""));
         }
     }
 }

@@ -22,7 +22,8 @@ import java.util.Set;
  */
 final class HeadOn {
     /**
-     * Idle bits before a retry: intermission 3 and suspend 8; and 6 of a delimiter, where a loser whose passive flag only
+     * Idle bits before a retry: intermission 3 and suspend 8; and 6 of a delimiter, where a loser whose passive flag
+     * only
      * ended in the winner's end of frame starts again. Anything longer was no retry.
      */
     static final double RETRY_IDLE_BITS = 19;
@@ -106,7 +107,8 @@ final class HeadOn {
                 if (!rivals(view, seen.get(i), seen.get(j), log.startSeconds(frames.get(0)))) continue;
                 Match match = compare(view, frames.get(0), seen.get(i), seen.get(j), reads, tried);
                 if (match != null && (best == null || match.fits() > best.fits()
-                        || match.fits() == best.fits() && match.due() == Due.BOTH && best.due() != Due.BOTH)) best = match;
+                        || match.fits() == best.fits() && match.due() == Due.BOTH
+                                && best.due() != Due.BOTH)) best = match;
             }
         }
         if (best == null) return null;

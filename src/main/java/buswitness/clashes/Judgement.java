@@ -12,8 +12,10 @@ import java.util.List;
 import java.util.Set;
 
 /**
- * The verdict on one message. Two senders need a conclusive head-on collision, or two independent kinds of evidence that
- * are each strong and together exceed a threshold that grows with the number of messages judged (so that the chance of any
+ * The verdict on one message. Two senders need a conclusive head-on collision, or two independent kinds of evidence
+ * that
+ * are each strong and together exceed a threshold that grows with the number of messages judged (so that the chance
+ * of any
  * false accusation on the bus stays bounded, as Bonferroni has it), and nothing innocent that explains them.
  */
 final class Judgement {
@@ -164,7 +166,8 @@ final class Judgement {
         int others = allLong ? stray.longBursts() : stray.bursts();
         strength = Math.max(0, Math.min(Strength.MOST, strength - Strength.logChoices(others + fitting, fitting)));
         // Trains that drift against each other are already no two tasks of one node: then one good fit is enough.
-        boolean conclusive = strength >= (drifting ? HINT : Strength.STRONG) && contradicting <= CONTRADICTED_SHARE * fitting;
+        boolean conclusive = strength >= (drifting ? HINT : Strength.STRONG)
+                && contradicting <= CONTRADICTED_SHARE * fitting;
         if (!conclusive) strength = Math.min(strength, Strength.STRONG - 0.5);
         Match first = bursts.stream().filter(Judgement::fits).findFirst().orElseThrow().match();
         String says = Say.text("%d damaged frames in %d burst%s break at the first bit where two payloads seen nearby"

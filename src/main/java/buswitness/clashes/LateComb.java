@@ -5,10 +5,14 @@ import buswitness.senders.Track;
 import java.util.Arrays;
 
 /**
- * A comb made of frames that were never free: a task that sends two messages in one go keeps the second always waiting for
- * the first. Its frames come as events from the sender findings, yet they are regular. Each release lies between the moment
- * the bus became busy and the frame's start; a comb must pass through all these windows, which bounds its period from both
- * sides. A frame that waits for ANOTHER node's frames follows that node for as long as the windows let it, so that only a
+ * A comb made of frames that were never free: a task that sends two messages in one go keeps the second always
+ * waiting for
+ * the first. Its frames come as events from the sender findings, yet they are regular. Each release lies between the
+ * moment
+ * the bus became busy and the frame's start; a comb must pass through all these windows, which bounds its period from
+ * both
+ * sides. A frame that waits for ANOTHER node's frames follows that node for as long as the windows let it, so that
+ * only a
  * drift beyond the bounds is believed.
  */
 final class LateComb {
@@ -59,7 +63,8 @@ final class LateComb {
         double[] since = new double[frames.length];
         for (int i = 0; i < frames.length; i++) {
             int first = frames[i];
-            while (first > 0 && (log.startPicos(first) - log.endPicos(first - 1)) * 1e-12 < FREE_BITS * bitSeconds) first--;
+            double idle = FREE_BITS * bitSeconds;
+            while (first > 0 && (log.startPicos(first) - log.endPicos(first - 1)) * 1e-12 < idle) first--;
             since[i] = log.startSeconds(first);
         }
         return since;

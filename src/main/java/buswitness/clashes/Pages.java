@@ -42,7 +42,8 @@ record Pages(int first, int width, int pages) {
 
     /**
      * Looks for a selector in the first two bytes: a nibble or byte that often changes and, once known, makes the other
-     * bytes steady (changes fall to a quarter or less). A counter is no selector: its other bytes are as steady without.
+     * bytes steady (changes fall to a quarter or less). A counter is no selector: its other bytes are as steady
+     * without.
      */
     static Pages find(FrameLog log, int[] frames) {
         if (frames.length < 3 * FEWEST_EACH) return NONE;

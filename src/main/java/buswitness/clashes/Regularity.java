@@ -3,7 +3,8 @@ package buswitness.clashes;
 import java.util.Arrays;
 
 /**
- * Whether all frames of a message together make one comb, whatever trains they were sorted into: steady gaps, and no pair
+ * Whether all frames of a message together make one comb, whatever trains they were sorted into: steady gaps, and no
+ * pair
  * of gaps that makes one period together. A comb can always be read as several slower ones; that is no second sender.
  *
  * @param gapSeconds    median gap between frames
@@ -36,7 +37,8 @@ record Regularity(double gapSeconds, double spreadSeconds, int splitGaps, boolea
             boolean together = Math.abs(gaps[k] + gaps[k + 1] - median) < 4 * spread + 0.01 * median;
             if (together && gaps[k] < median - 3 * spread && gaps[k + 1] < median - 3 * spread) splits++;
         }
-        boolean regular = spread <= STEADY_SHARE * median && most <= 2 * STEADY_SHARE * median && splits < FEWEST_SPLITS;
+        boolean regular = spread <= STEADY_SHARE * median && most <= 2 * STEADY_SHARE * median
+                && splits < FEWEST_SPLITS;
         return new Regularity(median, spread, splits, regular);
     }
 }

@@ -126,14 +126,16 @@ final class Timing {
                     "Two schedules run side by side for %.0f s, one every %s (%d frames), one every %s (%d frames); no"
                             + " common timer gives both.", beside, Say.period(a.periodSeconds()), a.frames(),
                     Say.period(b.periodSeconds()), b.frames()), beside >= SURE_PERIODS
-                    * Math.max(a.periodSeconds(), b.periodSeconds()) ? Strength.STRONG + 1 : 1, from, until, frames, false);
+                    * Math.max(a.periodSeconds(), b.periodSeconds()) ? Strength.STRONG + 1 : 1, from, until,
+                    frames, false);
             return new Result(Relation.DRIFTING, Double.NaN, Double.NaN, beside, evidence);
         }
         double deviations = Math.abs(drift) / error;
         if (deviations >= DRIFT_DEVIATIONS) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "Two schedules run side by side for %.0f s (every %s, %d frames, and every %s, %d frames) and"
-                            + " drift against each other by %s: %.0f standard errors, %.2f ms over that time. Two timers.",
+                            + " drift against each other by %s: %.0f standard errors, %.2f ms over that time."
+                                    + " Two timers.",
                     beside, Say.period(a.periodSeconds()), a.frames(), Say.period(b.periodSeconds()),
                     b.frames(), Say.ppm(drift, error), deviations, Math.abs(drift) * 1e-3 * beside),
                     Strength.ofDeviation(deviations), from, until, frames, false);
@@ -184,7 +186,10 @@ final class Timing {
         return new Result(Relation.COMB_AND_EVENTS, Double.NaN, Double.NaN, until - from, evidence);
     }
 
-    /** Whether the events lie on the teeth of the comb, found too late or lost for a while: then they are part of it. */
+    /**
+     * Whether the events lie on the teeth of the comb, found too late or lost for a while: then they are
+     * part of it.
+     */
     static boolean partOf(MessageView view, Track events, Track comb) {
         int near = 0;
         int[] frames = view.framesOf(events);

@@ -16,12 +16,14 @@ final class Wanted {
                 + " (unplug only with the ignition off)";
         PairFinding pair = judgement.rivals;
         if (pair == null || judgement.headOn != null && judgement.headOn.strength() > pair.total()) {
-            return Say.text("A recording of at least %s that catches %s more such damaged frames at the bit level, or %s.",
+            return Say.text("A recording of at least %s that catches %s more such damaged frames at the bit"
+                    + " level, or %s.",
                     Say.ask(Math.max(60, 3 * seconds)), "several", unplug);
         }
         if (pair.timing().relation() == Relation.UNRESOLVED) return longer(pair, bus, seconds, unplug);
         if (!bus.wire()) {
-            return "A bit-timed recording (level changes, tick 1 us or finer) instead of a table of frames, or " + unplug + ".";
+            return "A bit-timed recording (level changes, tick 1 us or finer) instead of a table of frames, or"
+                    + " " + unplug + ".";
         }
         return Say.text("A recording of at least %s with a tick of %s or finer, so that the two schedules can be"
                 + " compared on the wire, while the values in it change; or %s.", Say.ask(Math.max(60, 2 * seconds)),
@@ -35,8 +37,10 @@ final class Wanted {
         double wanted = Double.isNaN(error) ? 120
                 : pair.timing().sideBySide() * Math.pow(8 * error / drift, 1 / 1.5);
         wanted = Math.min(LONGEST, Math.max(Math.max(60, 1.5 * seconds), wanted));
-        String finer = bus.wire() ? Say.text(" with a tick of %s or finer", tick(bus)) : " of level changes (tick 1 us or finer)";
-        return Say.text("A recording of at least %s%s (this one: %.0f s): it would show whether the two schedules drift by"
+        String finer = bus.wire() ? Say.text(" with a tick of %s or finer", tick(bus))
+                : " of level changes (tick 1 us or finer)";
+        return Say.text("A recording of at least %s%s (this one: %.0f s): it would show whether the two"
+                + " schedules drift by"
                 + " %.0f ppm; or %s.", Say.ask(wanted), finer, seconds, drift, unplug);
     }
 

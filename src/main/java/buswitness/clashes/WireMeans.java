@@ -65,7 +65,10 @@ final class WireMeans {
         return new double[] {(a.value - b.value) * (a.value - b.value), a.error * a.error + b.error * b.error};
     }
 
-    /** What must be added to each mean's error so that the pairs scatter as they do; by medians, for a group may err. */
+    /**
+     * What must be added to each mean's error so that the pairs scatter as they do; by medians, for a
+     * group may err.
+     */
     private static double floor(List<double[]> pairs) {
         if (pairs.size() < FEWEST_PAIRS) return 0;
         double[] ratios = pairs.stream().mapToDouble(p -> p[0] / p[1]).sorted().toArray();
@@ -96,7 +99,8 @@ final class WireMeans {
         boolean fine = Math.hypot(first.ppm.error, second.ppm.error) <= FINE_PPM
                 && Math.hypot(first.nanos.error, second.nanos.error) <= FINE_NANOS;
         if (z < 2 && fine) {
-            return new Evidence(Kind.WIRE, "The two schedules look alike on the wire: " + figures + ".", -1, from, until,
+            return new Evidence(Kind.WIRE, "The two schedules look alike on the wire: " + figures + ".", -1, from,
+                    until,
                     frames, false);
         }
         return null;

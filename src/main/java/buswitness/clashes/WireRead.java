@@ -5,7 +5,8 @@ import buswitness.frames.MessageKey;
 import java.util.Arrays;
 
 /**
- * What a damaged stretch of wire says once stuff bits are left out, up to the first run of six equal bits. The first bits
+ * What a damaged stretch of wire says once stuff bits are left out, up to the first run of six equal bits. The first
+ * bits
  * of an error flag may hide in that run, so where the flag began is for the comparison with a meant frame to say.
  */
 final class WireRead {

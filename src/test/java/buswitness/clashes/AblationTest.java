@@ -16,7 +16,8 @@ class AblationTest {
 
     @Test
     void withoutOneOfTwoKindsNothingIsProved() {
-        MessageFinding message = ClashesTest.judge(Scenes.clashing().get("two clocks 73 ppm apart").apply(1)).message(KEY);
+        MessageFinding message = ClashesTest.judge(Scenes.clashing().get("two clocks 73 ppm"
+                + " apart").apply(1)).message(KEY);
         assertEquals(Verdict.TWO_SENDERS, message.verdict());
         Set<Evidence.Kind> kinds = message.evidence().stream().map(Evidence::kind).collect(Collectors.toSet());
         assertEquals(kinds, message.ablation().stream().map(Ablated::without).collect(Collectors.toSet()));

@@ -14,7 +14,8 @@ final class Doctored {
     private Doctored() {}
 
     /**
-     * Before a share of the frames of {@code id}: {@code tries} frames of it broken at {@code bit} (only where the frame
+     * Before a share of the frames of {@code id}: {@code tries} frames of it broken at {@code bit} (only where the
+     * frame
      * has the recessive bit there), each followed by a flag of six bits stretched by the others' to twelve.
      */
     static FrameLogs.Made marginalBit(FrameLogs.Made made, int id, int bit, double share, int tries, long seed) {

@@ -19,8 +19,10 @@ class HeadOnTest {
     private static final int ID = 0x1D0;
 
     /**
-     * Two error-active nodes in step: each error adds 8 to both transmit error counters, and 128 makes a node passive, so
-     * 16 frames break (Bosch CAN 2.0 / CAN FD 1.0 clause 7, rules 3 and 9, read in the printed specification). Derived here
+     * Two error-active nodes in step: each error adds 8 to both transmit error counters, and 128 makes a node
+     * passive, so
+     * 16 frames break (Bosch CAN 2.0 / CAN FD 1.0 clause 7, rules 3 and 9, read in the printed specification).
+     * Derived here
      * from the two rules, not from our code.
      */
     @Test
@@ -33,7 +35,8 @@ class HeadOnTest {
         }
         assertEquals(16, broken);
 
-        ClashFindings found = ClashesTest.judge(headOn(Payloads.constant(0xC8, 1, 2, 3), Payloads.constant(0x28, 1, 2, 3), 1));
+        ClashFindings found = ClashesTest.judge(headOn(Payloads.constant(0xC8, 1, 2, 3), Payloads.constant(0x28, 1, 2,
+                3), 1));
         Collision first = found.collisions().get(0);
         assertEquals(broken, first.frames().size());
         assertEquals(counter, first.errorCounter());
@@ -41,10 +44,14 @@ class HeadOnTest {
         assertTrue(first.untilSeconds() > first.atSeconds());
     }
 
-    /** 0xC8 = 1100 1000 and 0x28 = 0010 1000 part at the first data bit; bit 19 after SOF, 11 + 3 + 4 bits (ISO 11898-1). */
+    /**
+     * 0xC8 = 1100 1000 and 0x28 = 0010 1000 part at the first data bit; bit 19 after SOF, 11 + 3 + 4 bits
+     * (ISO 11898-1).
+     */
     @Test
     void theBreakIsTheFirstBitWhereThePayloadsPart() {
-        ClashFindings found = ClashesTest.judge(headOn(Payloads.constant(0xC8, 1, 2, 3), Payloads.constant(0x28, 1, 2, 3), 2));
+        ClashFindings found = ClashesTest.judge(headOn(Payloads.constant(0xC8, 1, 2, 3), Payloads.constant(0x28, 1, 2,
+                3), 2));
         assertFalse(found.collisions().isEmpty());
         for (Collision c : found.collisions()) {
             assertEquals(1 + 11 + 3 + 4, c.breakBit());
@@ -85,7 +92,10 @@ class HeadOnTest {
         assertNotEquals(ClashFindings.Answer.YES, found.clash(), "two timers alone prove no two nodes");
     }
 
-    /** Six equal bits end the reading; a stuff bit inside the run is left out, the flag's first bits may be read as data. */
+    /**
+     * Six equal bits end the reading; a stuff bit inside the run is left out, the flag's first bits may
+     * be read as data.
+     */
     @Test
     void readsADamagedFrameUpToTheSixthEqualBit() {
         BitString meant = CanFrameBits.unstuffed(ID, false, false, 2, new byte[] {(byte) 0xA5, 0x0F});
@@ -99,7 +109,8 @@ class HeadOnTest {
     }
 
     /**
-     * Two nodes whose clocks are 400 ppm apart. A long frame of the first goes ahead of its own, so that for some 2 s both
+     * Two nodes whose clocks are 400 ppm apart. A long frame of the first goes ahead of its own, so that for some 2 s
+     * both
      * wait for the end of that frame and start together.
      */
     static Made headOn(FrameLogs.Payload one, FrameLogs.Payload two, long seed) {

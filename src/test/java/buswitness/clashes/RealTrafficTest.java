@@ -37,7 +37,8 @@ class RealTrafficTest {
         Rows rows = read("second-sender-145-and-8.zip");
         ClashFindings found = judge(rows);
         assertEquals(ClashFindings.Answer.YES, found.clash());
-        assertEquals(new TreeSet<>(List.of(MessageKey.can(0x008, false), MessageKey.can(0x145, false))), accused(found));
+        assertEquals(new TreeSet<>(List.of(MessageKey.can(0x008, false), MessageKey.can(0x145, false))),
+                accused(found));
         for (int id : new int[] {0x008, 0x145}) {
             double accuracy = balancedAccuracy(rows, found, MessageKey.can(id, false));
             System.out.printf(java.util.Locale.ROOT, "0x%03X: balanced accuracy %.4f%n", id, accuracy);

@@ -10,7 +10,8 @@ import java.util.SplittableRandom;
 import java.util.function.LongFunction;
 
 /**
- * Invented buses with one thing in each that might be taken for a clash, and buses with a true one. Frames only, no wire:
+ * Invented buses with one thing in each that might be taken for a clash, and buses with a true one. Frames only, no
+ * wire:
  * the decoder has no part in it. Message 0x1D0 is the one in question; five others of three nodes stand around it.
  */
 final class Scenes {
@@ -79,7 +80,8 @@ final class Scenes {
             f[3].alive(20, SECONDS).every(ID, 0.1, 0.047, cold());
         }));
         all.put("a lone sender that breaks the same bit", seed -> Doctored.marginalBit(
-                bus(seed).with(3, f -> f[0].every(ID, 0.1, 0.013, hot())), ID, 19 + (int) (seed % 40), 0.1, seed % 2 == 0 ? 16 : 5, seed));
+                bus(seed).with(3, f -> f[0].every(ID, 0.1, 0.013, hot())), ID, 19 + (int) (seed % 40), 0.1,
+                        seed % 2 == 0 ? 16 : 5, seed));
         all.put("two tasks of one node and a marginal bit", seed -> Doctored.marginalBit(
                 bus(seed).with(3, f -> {
                     f[0].every(ID, 0.1, 0.013, hot());
