@@ -151,15 +151,20 @@ final class BusEngine {
 
     private void begin(long start) {
         long limit = start + Math.round((1 - SAMPLE_POINT) * bitPicos);
+        // Whoever starts at this very instant has begun: a release right after it comes too late to replace its frame.
+        for (Station station : stations) {
+            station.begins = station.controller.state() == Controller.State.IDLE && startOf(station) == start;
+            if (station.begins) station.current = station.choose(start);
+        }
         while (agenda.nextRelease() <= limit) agenda.fireRelease();
         countIdle(start);
         contenderCount = 0;
         Station leader = null;
         for (Station station : stations) {
             if (station.controller.state() != Controller.State.IDLE) continue;
-            long own = startOf(station);
+            long own = station.begins ? start : startOf(station);
             if (own > limit) continue;
-            station.current = station.choose(own);
+            if (!station.begins) station.current = station.choose(own);
             station.bitPicos = station.bitPicosAt(own);
             contenders[contenderCount++] = station;
             if (leader == null && own == start) leader = station;

@@ -21,6 +21,8 @@ final class Station {
 
     /** The frame it is sending or has tried to send. */
     Outgoing current;
+    /** Whether it starts a frame at the very instant that is being settled. */
+    boolean begins;
     /** Start of its frame's first bit, and length of its bits, while it sends. */
     long anchorPicos;
     double bitPicos;

@@ -27,6 +27,8 @@ import org.junit.jupiter.params.provider.MethodSource;
 class DemoRecordingsTest {
     private static final Path CAPTURES = Path.of("captures");
     private static final long MOST_BYTES = 1_000_000;
+    /** Demos kept in the text form; the others in the compact one. */
+    private static final List<String> AS_TEXT = List.of("two-translators", "healthy", "bad-sensor", "head-on");
 
     static List<Path> scenarios() throws IOException {
         try (Stream<Path> files = Files.list(CAPTURES)) {
@@ -37,7 +39,8 @@ class DemoRecordingsTest {
     @Test
     void noDemoIsMissing() throws IOException {
         List<String> names = scenarios().stream().map(f -> f.getFileName().toString()).toList();
-        for (String name : List.of("two-translators", "healthy", "bad-sensor", "head-on")) {
+        for (String name : List.of("two-translators", "healthy", "bad-sensor", "head-on", "late-second", "restarts",
+                "disturbance", "missing-frames", "blinking", "pages", "lone-node", "marginal-bit")) {
             assertTrue(names.contains(name + ".scenario.yaml"), name);
         }
     }
@@ -47,10 +50,11 @@ class DemoRecordingsTest {
     void recordingIsWhatItsScenarioMakes(Path file) throws IOException {
         Scenario scenario = Simulations.load(file);
         ByteArrayOutputStream made = new ByteArrayOutputStream();
-        try (RecordingWriter writer = Recordings.writeLog(made, scenario.info())) {
+        try (RecordingWriter writer = AS_TEXT.contains(scenario.name()) ? Recordings.writeLog(made, scenario.info())
+                : Recordings.writeCompact(made, scenario.info())) {
             Simulations.run(scenario, writer, TruthSink.NONE);
         }
-        Path recording = CAPTURES.resolve(scenario.name() + ".bwl.gz");
+        Path recording = CAPTURES.resolve(scenario.name() + (AS_TEXT.contains(scenario.name()) ? ".bwl.gz" : ".bwr.gz"));
         if (Boolean.getBoolean("buswitness.remake")) {
             try (OutputStream out = new GZIPOutputStream(Files.newOutputStream(recording))) {
                 out.write(made.toByteArray());
@@ -75,6 +79,40 @@ class DemoRecordingsTest {
         assertEquals(List.of(), sharedBy(sensor, "engine unit", "gauge translator"));
         WireProbe headOn = WireProbe.of(Simulations.load(CAPTURES.resolve("head-on.scenario.yaml")));
         assertEquals(16, damaged(headOn));
+        assertEquals(List.of(0x1D8L), sharedBy(headOn, "engine unit", "gauge translator"));
+        WireProbe late = WireProbe.of(Simulations.load(CAPTURES.resolve("late-second.scenario.yaml")));
+        assertEquals(List.of(0x1D0L, 0x1D8L), sharedBy(late, "gauge translator", "spare translator"));
+        assertEquals(0, damaged(late));
+    }
+
+    /** Nobody is there to acknowledge: no frame is ever whole, and it is the same one over and over. */
+    @Test
+    void theLoneNodeNeverGetsThrough() {
+        WireProbe lone = WireProbe.of(Simulations.load(CAPTURES.resolve("lone-node.scenario.yaml")));
+        assertEquals(lone.frames.size(), damaged(lone));
+        assertEquals(List.of("engine unit"), lone.frames.stream().flatMap(f -> f.senders().stream())
+                .map(FrameTruth.Sender::node).distinct().toList());
+    }
+
+    /** Every broken frame of the weak driver is its own, and each broke at the same bit. */
+    @Test
+    void theMarginalBitIsOneBitOfOneSender() {
+        WireProbe marginal = WireProbe.of(Simulations.load(CAPTURES.resolve("marginal-bit.scenario.yaml")));
+        List<FrameTruth> broken = marginal.frames.stream().filter(f -> !f.whole()).toList();
+        assertTrue(broken.size() > 30, broken.size() + " broken");
+        assertEquals(List.of("gauge translator 19"), broken.stream().flatMap(f -> f.senders().stream())
+                .map(s -> s.node() + " " + s.brokeAtBit()).distinct().toList());
+    }
+
+    /** Interference spares no message; from 9.1 s to 10.5 s nothing gets through. */
+    @Test
+    void theDisturbanceHitsEveryMessage() {
+        WireProbe disturbed = WireProbe.of(Simulations.load(CAPTURES.resolve("disturbance.scenario.yaml")));
+        long hit = disturbed.frames.stream().filter(f -> !f.whole()).flatMap(f -> f.senders().stream())
+                .map(FrameTruth.Sender::key).distinct().count();
+        assertTrue(hit >= 8, hit + " messages hit");
+        assertEquals(0, disturbed.frames.stream().filter(f -> f.whole() && f.startPicos() > 9_100_000_000_000L
+                && f.startPicos() < 10_500_000_000_000L).count());
     }
 
     private static long damaged(WireProbe probe) {
