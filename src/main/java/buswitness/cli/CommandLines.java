@@ -20,6 +20,7 @@ final class CommandLines {
                 .addSubcommand(new DecodeCommand(terminal))
                 .addSubcommand(new SimulateCommand(terminal))
                 .addSubcommand(new ConvertCommand(terminal))
+                .addSubcommand(new CalibrateCommand(terminal))
                 .addSubcommand(new CompletionCommand(terminal));
         line.setOut(new PrintWriter(terminal.out(), true));
         line.setErr(new PrintWriter(terminal.err(), true));

@@ -169,6 +169,8 @@ final class BusEngine {
             contenders[contenderCount++] = station;
             if (leader == null && own == start) leader = station;
         }
+        // A later release of the same message, within that quarter of a bit, may have taken the place of the one frame.
+        if (contenderCount == 0) return;
         for (int i = 0; i < contenderCount; i++) {
             Station station = contenders[i];
             station.anchorPicos = start + (station == leader ? 0 : station.loopDelayPicos);
