@@ -36,8 +36,8 @@ final class CombJoin {
     }
 
     /**
-     * Where the jitter of one comb grows, a second tracker takes what the first leaves: two combs in one place that hardly
-     * ever have a frame each in one period. Two senders that cross do.
+     * Where the jitter of one comb grows, a second tracker takes what the first leaves: two combs in one place that
+     * hardly ever have a frame each in one period. Two senders that cross do.
      */
     private static List<Comb> fuse(MessageFrames frames, List<Comb> combs, double period, double jitter) {
         List<Comb> fused = new ArrayList<>();

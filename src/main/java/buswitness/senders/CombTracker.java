@@ -5,9 +5,9 @@ import java.util.List;
 
 /**
  * Follows every comb of roughly one period through a message, all at once: a two-state filter (time of the tooth,
- * period) for each, releases between {@code earliest} and {@code at} for frames that waited. Jitter does not add up from
- * tooth to tooth; the clock may wander. Where two combs claim a frame neither learns from it, so that each keeps its
- * own slope through a crossing.
+ * period) for each, releases between {@code earliest} and {@code at} for frames that waited. Jitter does not add up
+ * from tooth to tooth; the clock may wander. Where two combs claim a frame neither learns from it, so that each keeps
+ * its own slope through a crossing.
  */
 final class CombTracker {
     /** Clock wander assumed while tracking, one standard deviation, ppm after one minute. */
@@ -165,8 +165,8 @@ final class CombTracker {
     }
 
     /**
-     * A frame that waited was released at some time of its wait: a wide measurement. Its errors repeat from frame to frame
-     * where the same traffic holds it back, so they are not allowed to average out.
+     * A frame that waited was released at some time of its wait: a wide measurement. Its errors repeat from frame to
+     * frame where the same traffic holds it back, so they are not allowed to average out.
      */
     private void learn(Follower c, int i) {
         double waited = frames.at[i] - frames.earliest[i];

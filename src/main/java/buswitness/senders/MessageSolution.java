@@ -11,6 +11,7 @@ final class MessageSolution {
     private static final float SHARP = 0.95f;
     private static final float MEMBER = 0.8f;
     private static final int FEWEST_MEMBERS = 4;
+    private static final double DECIDES = 2;
     private static final int PASSES = 4;
 
     final MessageFrames frames;
@@ -68,7 +69,36 @@ final class MessageSolution {
             tooth = a.tooth;
             events = 0;
             for (int i = 0; i < frames.count; i++) if (label[i] == trains.size()) events++;
-            if (pass + 1 < PASSES) rebuild(time);
+            if (pass + 1 == PASSES) {
+                doubt(terms);
+                break;
+            }
+            if (new CrossingRepair(frames, trains, label, confidence).run()) {
+                for (Train t : trains) t.refit(frames, time);
+            } else {
+                rebuild(time);
+            }
+        }
+    }
+
+    /** Where two combs meet their timing names nobody: a frame there keeps its label only if payload or wire decide. */
+    private void doubt(Attribution.EmissionTerms terms) {
+        for (int a = 0; a < trains.size(); a++) {
+            for (int b = a + 1; b < trains.size(); b++) {
+                Train first = trains.get(a);
+                Train second = trains.get(b);
+                double close = TimingFacts.CROSSING * Math.hypot(first.jitter, second.jitter);
+                int ha = 0;
+                int hb = 0;
+                for (int i = 0; i < frames.count; i++) {
+                    ha = first.nearest(frames.at[i], ha);
+                    hb = second.nearest(frames.at[i], hb);
+                    boolean apart = Math.abs(first.tooth[ha] - second.tooth[hb]) > close;
+                    if (apart || label[i] != a && label[i] != b) continue;
+                    boolean decided = Math.abs(terms.cost(i, a) - terms.cost(i, b)) >= DECIDES;
+                    if (!decided) confidence[i] = Math.min(0.5f, confidence[i]);
+                }
+            }
         }
     }
 

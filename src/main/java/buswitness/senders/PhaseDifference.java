@@ -57,34 +57,15 @@ record PhaseDifference(double overlapSeconds, double driftPpm, double driftPpmEr
             high = Math.max(high, phase);
         }
         double place = Math.hypot(place(fa, a), place(fb, b)) / overlap;
-        return new PhaseDifference(overlap, drift * 1e6, Math.hypot(error(x, y, w, n, line), place) * 1e6, high - low);
-    }
-
-    /** Formal error from the jitters, widened where the blocks scatter more, and more where neighbours move together. */
-    private static double error(double[] x, double[] y, double[] w, int n, LineFit line) {
-        double xx = 0;
-        double chi = 0;
-        double lag = 0;
-        double square = 0;
-        double before = 0;
-        for (int k = 0; k < n; k++) {
-            double r = y[k] - line.at(x[k]);
-            xx += w[k] * (x[k] - line.centre()) * (x[k] - line.centre());
-            chi += w[k] * r * r;
-            square += r * r;
-            if (k > 0) lag += r * before;
-            before = r;
-        }
-        double formal = Math.sqrt(1 / xx);
-        if (n < 4) return formal;
-        // A fitted line leaves residuals of white noise slightly anti-correlated, by about 2 / n.
-        double correlation = Math.max(0, Math.min(0.9, (square > 0 ? lag / square : 0) + 2.0 / n));
-        return formal * Math.sqrt(Math.max(1, chi / (n - 2)) * (correlation > 0.3 ? (1 + correlation) / (1 - correlation) : 1));
+        double blocksError = WanderError.formal(x, w, n, line) * WanderError.factor(x, y, w, n, line);
+        double error = Math.hypot(blocksError, place);
+        return new PhaseDifference(overlap, drift * 1e6, error * 1e6, high - low);
     }
 
     /**
-     * How far a phase may move within its jitter for reasons other than its clock: queueing that beats with other messages
-     * moves a comb by about its whole jitter over minutes where starts are all there is; free starts are free of it.
+     * How far a phase may move within its jitter for reasons other than its clock: queueing that beats with other
+     * messages moves a comb by about its whole jitter over minutes where starts are all there is; free starts are
+     * nearly free of it.
      */
     private static double place(MessageFrames f, Train t) {
         return (f.usesFreeStarts ? FREE_PLACE : QUEUED_PLACE) * t.jitter;

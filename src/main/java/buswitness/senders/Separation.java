@@ -8,8 +8,8 @@ import java.util.List;
 
 /**
  * Separates one message into schedules. Each candidate period is tried by following all its combs; the solution whose
- * description is shortest wins (frames off every comb, missing teeth and further combs all cost); what it leaves over is
- * searched again for other periods. Combs that do not overlap in time and keep the period are joined.
+ * description is shortest wins (frames off every comb, missing teeth and further combs all cost); what it leaves over
+ * is searched again for other periods. Combs that do not overlap in time and keep the period are joined.
  */
 final class Separation {
     private static final int FEWEST_FRAMES = 5;
@@ -17,7 +17,7 @@ final class Separation {
     private static final double LEAST_FILL = 0.6;
     private static final double GOOD_FILL = 0.8;
     private static final double UNEVEN = 0.12;
-    private static final double DRIFTS = 4;
+    private static final double DRIFTS = 3;
     private static final double COMB_COST = 20;
     private static final double MISSING_COST = 3;
     private static final double GAIN_NEEDED = 15;
@@ -89,7 +89,7 @@ final class Separation {
     }
 
     /**
-     * Several combs evenly spaced, without drift and with like payloads, are one comb of a shorter period whose teeth
+     * Several combs without drift, evenly spaced or with like payloads, are one comb of a shorter period whose teeth
      * lie slightly unevenly (a task table coarser than the period). Null where that does not hold.
      */
     private Solution denser(boolean[] taken, Solution sparse, List<Train> trains) {
@@ -102,11 +102,32 @@ final class Separation {
         }
         for (int a = 0; a < m; a++) {
             for (int b = a + 1; b < m; b++) {
-                PhaseDifference d = PhaseDifference.of(frames, trains.get(a), Double.NaN, frames, trains.get(b), Double.NaN);
+                PhaseDifference d = PhaseDifference.of(frames, trains.get(a), Double.NaN, frames, trains.get(b),
+                        Double.NaN);
                 if (Math.abs(d.driftPpm()) > DRIFTS * d.driftPpmError()) return null;
             }
         }
-        return CombJoin.payloadsAlike(frames, trains) ? s : null;
+        return evenly(trains, period) || CombJoin.payloadsAlike(frames, trains) ? s : null;
+    }
+
+    /** Whether the trains follow one another at one distance, within their jitter or a small share of it. */
+    private static boolean evenly(List<Train> trains, double distance) {
+        double[] phase = new double[trains.size()];
+        double common = distance * trains.size();
+        double jitter = 0;
+        double middle = trains.get(0).tooth[trains.get(0).tooth.length / 2];
+        for (int i = 0; i < phase.length; i++) {
+            Train t = trains.get(i);
+            double away = t.tooth[t.nearest(middle, 0)] - middle;
+            phase[i] = away - Math.floor(away / common) * common;
+            jitter = Math.max(jitter, t.jitter);
+        }
+        Arrays.sort(phase);
+        double tolerance = Math.min(UNEVEN * 2 * distance, Math.max(3 * jitter, UNEVEN / 2 * distance));
+        for (int i = 1; i < phase.length; i++) {
+            if (Math.abs(phase[i] - phase[i - 1] - distance) > tolerance) return false;
+        }
+        return true;
     }
 
     /**
@@ -126,7 +147,9 @@ final class Separation {
         for (Solution s : solutions) {
             boolean sharp = s.jitter < 1.25 * best.jitter + 1e-6;
             boolean shorter = s.period < 0.9 * chosen.period;
-            if (sharp && shorter && s.fill >= GOOD_FILL && s.explained >= best.explained / 4) chosen = s;
+            // Where it explains as much, the descriptions compare as they are.
+            boolean partial = s.explained < 0.97 * best.explained || s.cost < best.cost + GAIN_NEEDED;
+            if (sharp && shorter && partial && s.fill >= GOOD_FILL && s.explained >= best.explained / 4) chosen = s;
         }
         return chosen;
     }
@@ -187,7 +210,7 @@ final class Separation {
             from = Math.min(from, frames.at[i]);
             until = frames.at[i];
         }
-        double spread = pooled(combs, smooth);
+        double spread = pooled(combs, smooth, Math.min(jitter, period / 4));
         double watched = Math.max(1e-9, time.between(from, until));
         int unexplained = n;
         for (Comb c : combs) unexplained -= c.size;
@@ -221,16 +244,21 @@ final class Separation {
         return time.between(frames.at[c.member[0]], frames.at[c.member[c.size - 1]]) / period + 1;
     }
 
-    private double pooled(List<Comb> combs, List<CombSmoother> smooth) {
+    /** Spread of the sharp releases of all combs; the assumed one where there are too few. */
+    private double pooled(List<Comb> combs, List<CombSmoother> smooth, double assumed) {
         double square = 0;
         int n = 0;
         for (int i = 0; i < combs.size(); i++) {
-            double[] r = smooth.get(i).residuals(frames, combs.get(i));
-            double s = Robust.spread(r, r.length, 0);
-            square += r.length * s * s;
-            n += r.length;
+            Comb c = combs.get(i);
+            double[] r = smooth.get(i).residuals(frames, c);
+            int sharp = 0;
+            for (int k = 0; k < c.size; k++) if (c.sharp[k]) r[sharp++] = r[k];
+            if (sharp < FEWEST_FRAMES) continue;
+            double s = Robust.spread(r, sharp, 0);
+            square += sharp * s * s;
+            n += sharp;
         }
-        return Math.max(1e-6, Math.sqrt(square / n));
+        return Math.max(1e-6, n == 0 ? assumed : Math.sqrt(square / n));
     }
 
     private double cost(Comb comb, CombSmoother smooth, double spread, double period) {

@@ -11,7 +11,7 @@ final class TimingFacts {
     private static final double MOST_JITTER = 0.2;
     private static final double SHARPEST_SECONDS = 2e-6;
     private static final double SLOW_BITS = 0.1;
-    private static final double CROSSING = 3;
+    static final double CROSSING = 3;
 
     private final MessageSolution solution;
     private final MessageFrames frames;
@@ -56,10 +56,10 @@ final class TimingFacts {
         int teeth = main < 0 ? 0 : train.teethWithin();
         int restarts = 0;
         for (Train t : solution.trains) restarts += t.restarts;
-        return new MessageTiming(frames.key, frames.count, frames.remote, solution.trains.size(), events, period, jitter,
-                gaps, split, teeth, main < 0 ? 0 : within(train) - teeth, lock.r(), lock.gridSeconds(), lock.events(),
-                lock.log10Chance(), train == null ? Double.NaN : train.gapCorrelation, restarts, payload[0], payload[1],
-                payload[2], separable, pairs(firstTrack, nominal));
+        return new MessageTiming(frames.key, frames.count, frames.remote, solution.trains.size(), events, period,
+                jitter, gaps, split, teeth, main < 0 ? 0 : within(train) - teeth, lock.r(), lock.gridSeconds(),
+                lock.events(), lock.log10Chance(), train == null ? Double.NaN : train.gapCorrelation, restarts,
+                payload[0], payload[1], payload[2], separable, pairs(firstTrack, nominal));
     }
 
     private static int split(double[] gap, boolean[] bridged, double period, double spread) {
@@ -128,7 +128,7 @@ final class TimingFacts {
         return pairs;
     }
 
-    private static List<CombPair.Crossing> crossings(Train first, Train second) {
+    static List<CombPair.Crossing> crossings(Train first, Train second) {
         List<CombPair.Crossing> found = new ArrayList<>();
         double close = CROSSING * Math.hypot(first.jitter, second.jitter);
         double begin = Double.NaN;

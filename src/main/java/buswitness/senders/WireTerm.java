@@ -4,8 +4,8 @@ import buswitness.frames.FrameLog;
 import buswitness.stats.Robust;
 
 /**
- * How well a frame's bit length and asymmetry fit those of a label's sure frames, each with its own error. Where the tick
- * is so coarse that a frame's error hides the labels' difference, the term is flat by itself.
+ * How well a frame's bit length and asymmetry fit those of a label's sure frames, each with its own error. Where the
+ * tick is so coarse that a frame's error hides the labels' difference, the term is flat by itself.
  */
 final class WireTerm implements Attribution.EmissionTerms {
     private static final int FEWEST = 8;

@@ -9,8 +9,8 @@ import java.util.SplittableRandom;
 
 /**
  * Makes frame logs of invented buses at the level of frames, with the true sender of each: oscillators that are off and
- * wander, software delay, queueing by priority, head-on retries, events, restarts, gaps. No wire is simulated, so a test
- * that uses it says nothing about the decoder. Deterministic by seed.
+ * wander, software delay, queueing by priority, head-on retries, events, restarts, gaps. No wire is simulated, so a
+ * test that uses it says nothing about the decoder. Deterministic by seed.
  *
  * <pre>{@code
  * FrameLogs bus = new FrameLogs(125_000, 40, 1);
