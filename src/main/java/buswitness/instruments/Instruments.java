@@ -30,7 +30,8 @@ public final class Instruments {
         double end = bus.durationPicos() * 1e-12;
         for (Instrument instrument : layout.instruments()) {
             SignalSeries series = SignalSeries.read(frames, gaps, clashes, instrument);
-            Silences silences = new Silences(series, instrument.message(), frames, clashes, end, gapStarts);
+            NodeAway node = new NodeAway(layout, instrument.message(), frames, clashes, end);
+            Silences silences = new Silences(series, instrument.message(), frames, clashes, node, end, gapStarts);
             Replay.Played played = Replay.play(instrument, series, end, gapStarts);
             Jumps jumps = jumps(instrument, series);
             SenderChange.SameTrack track = track(instrument, series, jumps);

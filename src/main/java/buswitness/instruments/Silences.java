@@ -17,6 +17,8 @@ import java.util.Set;
 final class Silences {
     /** A late frame or two is ordinary; a longer pause is a silence. */
     private static final double LEAST_PERIODS = 2.5;
+    /** A shorter pause counts where its node was away as a whole meanwhile. */
+    private static final double LEAST_PERIODS_AWAY = 1.4;
     /** Off the old grid by more than this share of the period: the timer began anew. */
     private static final double NEW_PHASE_SHARE = 0.05;
     private static final double SLEEP_SECONDS = 1;
@@ -42,11 +44,10 @@ final class Silences {
     final List<Silence> list = new ArrayList<>();
     private final List<double[]> sleeps = new ArrayList<>();
 
-    Silences(SignalSeries series, Message message, FrameLog log, ClashFindings clashes, double endSeconds,
-             double[] gapStarts) {
+    Silences(SignalSeries series, Message message, FrameLog log, ClashFindings clashes, NodeAway node,
+             double endSeconds, double[] gapStarts) {
         periodSeconds = period(series, message);
-        double least = LEAST_PERIODS * periodSeconds;
-        if (Double.isNaN(least)) return;
+        if (Double.isNaN(periodSeconds)) return;
         double usual = Double.NaN;
         for (int i = 0; i < series.arrivals; i++) {
             double from = series.arrivalAt[i];
@@ -59,15 +60,28 @@ final class Silences {
                     resumed = false;
                 }
             }
-            if (!(until - from > least)) continue;
+            double periods = (until - from) / periodSeconds;
+            if (!(periods > LEAST_PERIODS)) {
+                if (periods > LEAST_PERIODS_AWAY && resumed) brief(from, until, series, clashes, node);
+                continue;
+            }
             if (Double.isNaN(usual)) usual = usualSpacing(log, series.key);
             if (busAsleep(log, from, until, usual)) sleeps.add(new double[] {from, until});
-            else list.add(silence(from, until, resumed, series, log, clashes));
+            else list.add(silence(from, until, resumed, series, log, clashes, node));
+        }
+    }
+
+    /** A slow message hardly misses a turn while its node restarts; the node's faster ones tell. */
+    private void brief(double from, double until, SignalSeries series, ClashFindings clashes, NodeAway node) {
+        MessageFinding finding = clashes.message(series.key);
+        if (finding == null || finding.verdict() != Verdict.ONE_SENDER) return;
+        if (newPhase(from, until) && node.between(from, until)) {
+            list.add(new Silence(from, until, true, series.damagedBetween(from, until), Cause.RESTARTS));
         }
     }
 
     private Silence silence(double from, double until, boolean resumed, SignalSeries series, FrameLog log,
-                            ClashFindings clashes) {
+                            ClashFindings clashes, NodeAway node) {
         int own = series.damagedBetween(from, until);
         MessageFinding finding = clashes.message(series.key);
         Verdict verdict = finding == null ? Verdict.UNDECIDED : finding.verdict();
@@ -78,7 +92,8 @@ final class Silences {
             cause = Cause.DISTURBANCE;
         } else if (own > 0) {
             cause = Cause.UNDECIDED;
-        } else if (verdict != Verdict.TWO_SENDERS && resumed && restarted(from, until, finding, series, log, clashes)) {
+        } else if (verdict != Verdict.TWO_SENDERS && resumed
+                && restarted(from, until, finding, series, log, clashes, node)) {
             cause = Cause.RESTARTS;
         } else {
             cause = Cause.MISSING_FRAMES;
@@ -107,18 +122,21 @@ final class Silences {
 
     /** The node was away as a whole and its timers began anew; with one message only, the new phase must tell. */
     private boolean restarted(double from, double until, MessageFinding finding, SignalSeries series, FrameLog log,
-                              ClashFindings clashes) {
-        double periods = (until - from) / periodSeconds;
-        boolean newPhase = Math.abs(periods - Math.rint(periods)) > NEW_PHASE_SHARE;
-        if (finding == null || finding.senders().isEmpty()) return false;
+                              ClashFindings clashes, NodeAway node) {
+        if (!newPhase(from, until) || finding == null) return false;
+        if (node.between(from, until)) return true;
+        if (finding.senders().isEmpty()) return false;
         List<Long> keys = clashes.senders().get(finding.senders().get(0)).keys();
-        boolean others = keys.size() > 1;
-        if (!others) return newPhase;
         for (int i = firstAt(log, from + periodSeconds / 2); i < log.size(); i++) {
             if (log.startSeconds(i) > until - periodSeconds / 2) break;
             if (log.key(i) != series.key && log.isWhole(i) && keys.contains(log.key(i))) return false;
         }
-        return newPhase;
+        return true;
+    }
+
+    private boolean newPhase(double from, double until) {
+        double periods = (until - from) / periodSeconds;
+        return Math.abs(periods - Math.rint(periods)) > NEW_PHASE_SHARE;
     }
 
     /**
@@ -154,7 +172,7 @@ final class Silences {
     }
 
     /** First frame that starts at or after {@code seconds}. */
-    private static int firstAt(FrameLog log, double seconds) {
+    static int firstAt(FrameLog log, double seconds) {
         int low = 0;
         int high = log.size();
         while (low < high) {
