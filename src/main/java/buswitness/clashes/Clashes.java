@@ -32,6 +32,8 @@ public final class Clashes {
             Layout layout) {
         double bitSeconds = bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN;
         List<MessageView> views = MessageView.all(log, bitSeconds, findings);
+        // An identifier read only from damaged frames may itself be damage.
+        views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0);
         HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
@@ -62,6 +64,10 @@ public final class Clashes {
             if (j.verdict == Verdict.TWO_SENDERS) return Answer.YES;
             open |= j.verdict == Verdict.UNDECIDED;
         }
+        // A frame that nobody acknowledges proves that nobody else is there to send.
+        boolean alone = log.wholeCount() == 0
+                && judgements.stream().anyMatch(j -> j.view.unacknowledged >= FEWEST_FRAMES);
+        if (alone) return Answer.NO;
         boolean tooLittle = log.wholeCount() < FEWEST_FRAMES || bus.durationPicos() * 1e-12 < SHORTEST_SECONDS;
         return open || tooLittle ? Answer.UNDECIDED : Answer.NO;
     }

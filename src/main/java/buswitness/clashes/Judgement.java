@@ -22,6 +22,7 @@ final class Judgement {
     private static final int MOST_TRACKS = 8;
     private static final int FEWEST_FRAMES = 4;
     private static final double BASE_THRESHOLD = 6;
+    private static final int LONG_BURST = 8;
     /** A head-on strength from here on is a hint that must not be passed over. */
     private static final double HINT = 1.5;
     private static final double CONTRADICTED_SHARE = 0.25;
@@ -179,6 +180,12 @@ final class Judgement {
         return new Evidence(Kind.HEAD_ON, says, strength, from, until, frames, conclusive);
     }
 
+    /** Frames broken many times in a row beside a second train, not for want of an acknowledge. */
+    private boolean longBursts() {
+        return view.unacknowledged * 2 < view.damagedCount
+                && bursts.stream().anyMatch(b -> b.frames().size() >= LONG_BURST);
+    }
+
     /** Among the bursts that no two payloads explain; where most bursts are explained it is no lone sender's bit. */
     private static boolean sameBitAgain(List<Burst> bursts) {
         if (bursts.stream().filter(Judgement::fits).count() * 2 > bursts.size()) return false;
@@ -224,14 +231,17 @@ final class Judgement {
                 ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
         boolean hint = headOn != null && headOn.strength() >= HINT && !loneMarginalBit;
         if (rivals.vetoed()) {
-            boolean wireDenies = rivals.timing().relation() == Relation.IN_STEP && rivals.payload() >= Strength.STRONG
+            // What explains the times so well may still be denied by the wire, or by bursts that nothing explains.
+            boolean wireDenies = rivals.timing().relation() != Relation.ONE_AFTER_THE_OTHER
                     && rivals.onWire() >= Strength.STRONG + 1;
-            return hint || wireDenies ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+            return hint || wireDenies || ignored != Kind.HEAD_ON && longBursts() ? Verdict.UNDECIDED
+                    : Verdict.ONE_SENDER;
         }
         int kinds = rivals.strongKinds() + (hint && headOn.strength() >= 2 ? 1 : 0);
         if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
         Relation relation = rivals.timing().relation();
-        boolean open = hint || relation == Relation.DRIFTING || rivals.payload() >= Strength.STRONG
+        boolean open = hint || ignored != Kind.HEAD_ON && longBursts() || relation == Relation.DRIFTING
+                || rivals.payload() >= Strength.STRONG
                 || rivals.onWire() >= Strength.STRONG
                 || relation == Relation.COMB_AND_EVENTS && rivals.schedule() >= Strength.STRONG && rivals.payload() > 1;
         return open ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
