@@ -46,7 +46,8 @@ class ArchitectureTest {
             Map.entry("calibrate", Set.of("", "simulate", "schema", "capture", "frames", "clashes", "stats", "problem")),
             Map.entry("report", Set.of("", "capture", "frames", "schema", "senders", "clashes", "instruments",
                     "problem")),
-            Map.entry("cli", Set.of("", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
+            Map.entry("probe", Set.of("capture", "problem")),
+            Map.entry("cli", Set.of("probe", "", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
                     "problem")));
 
     private static JavaClasses scanned;

@@ -131,6 +131,12 @@ final class CompactEncoder implements Encoder {
         end = atPicos;
     }
 
+    @Override
+    public void settle() throws IOException {
+        if (entries.size() > 0 || covered > from) close(covered);
+        out.flush();
+    }
+
     private void text(String text) {
         byte[] bytes = LogHeader.clip(LogHeader.singleLine(text), MOST_TEXT).getBytes(StandardCharsets.UTF_8);
         count(entries, bytes.length);

@@ -83,6 +83,11 @@ final class CsvEncoder implements Encoder {
     }
 
     @Override
+    public void settle() {
+        out.flush();
+    }
+
+    @Override
     public void close() throws IOException {
         if (rowAt >= 0) row();
         out.close();

@@ -17,4 +17,7 @@ interface Encoder extends Closeable {
     default void mark(long atPicos, String label) {}
 
     void end(long atPicos);
+
+    /** Hands everything taken so far to the stream under it. */
+    void settle() throws java.io.IOException;
 }

@@ -53,6 +53,11 @@ final class LogEncoder implements Encoder {
     }
 
     @Override
+    public void settle() {
+        out.flush();
+    }
+
+    @Override
     public void close() throws IOException {
         out.close();
     }

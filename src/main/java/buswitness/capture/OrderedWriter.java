@@ -97,6 +97,11 @@ final class OrderedWriter implements RecordingWriter {
         ended = true;
     }
 
+    @Override
+    public void settle() throws IOException {
+        encoder.settle();
+    }
+
     /** What was held back is written even where the recording has no end. */
     @Override
     public void close() throws IOException {

@@ -8,4 +8,10 @@ import java.io.Closeable;
  * call {@link #upTo} now and then, or everything is held in memory until the slowest line moves. A failing stream
  * surfaces as {@link java.io.UncheckedIOException}. Threads: one writer, one thread.
  */
-public interface RecordingWriter extends EdgeSink, Closeable {}
+public interface RecordingWriter extends EdgeSink, Closeable {
+    /**
+     * Hands everything before the last {@link #upTo} to the stream under it, so that it can be read back even where
+     * nothing more is ever written. Costs some bytes in a compact recording, where it ends a block.
+     */
+    void settle() throws java.io.IOException;
+}

@@ -86,6 +86,11 @@ final class VcdEncoder implements Encoder {
     }
 
     @Override
+    public void settle() {
+        out.flush();
+    }
+
+    @Override
     public void close() throws IOException {
         out.close();
     }

@@ -19,6 +19,7 @@ final class CommandLines {
                 .addSubcommand(new ProveCommand(terminal))
                 .addSubcommand(new DecodeCommand(terminal))
                 .addSubcommand(new SimulateCommand(terminal))
+                .addSubcommand(new RecordCommand(terminal))
                 .addSubcommand(new ConvertCommand(terminal))
                 .addSubcommand(new CalibrateCommand(terminal))
                 .addSubcommand(new CompletionCommand(terminal));

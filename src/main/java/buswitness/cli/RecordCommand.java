@@ -1,0 +1,150 @@
+package buswitness.cli;
+
+import buswitness.capture.ReadOptions;
+import buswitness.capture.Recordings;
+import buswitness.probe.Probes;
+import buswitness.probe.RecordControl;
+import buswitness.probe.RecordOptions;
+import buswitness.probe.RecordSummary;
+import buswitness.problem.InputFault;
+import buswitness.problem.Place;
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.io.InputStreamReader;
+import java.nio.charset.Charset;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** Takes a recording from a serial port. */
+@Command(name = "record", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
+        header = "Take a recording from a serial probe.",
+        description = {"",
+            "Records level changes from a probe that speaks the protocol of captures/probe-protocol.md. The file is whole up to "
+                + "the last second whatever happens. A line typed while recording becomes a mark with that label; 'q' or "
+                + "Ctrl-C ends. It listens only: nothing is ever sent to the probe.",
+            ""},
+        footer = {"",
+            "Examples:",
+            "  ./buswitness record --list",
+            "  ./buswitness record /dev/ttyUSB0 --out drive.bwr --for 600"})
+final class RecordCommand implements Callable<Integer> {
+    private static final long GOODBYE_MILLIS = 3000;
+
+    private final Terminal terminal;
+
+    @Parameters(arity = "0..1", paramLabel = "PORT", description = "The serial port; --list shows them.")
+    private String port;
+
+    @Option(names = "--list", description = "Show the serial ports of this computer.")
+    private boolean list;
+
+    @Option(names = "--out", paramLabel = "FILE", description = "The recording (compact, .bwr). It must not exist.")
+    private Path out;
+
+    @Option(names = "--port-speed", paramLabel = "BITS", defaultValue = "115200", description = "Speed of the port in "
+            + "bit/s; ${DEFAULT-VALUE} unless said.")
+    private int portSpeed;
+
+    @Option(names = "--for", paramLabel = "SECONDS", description = "End by itself after so long.")
+    private Double seconds;
+
+    @Option(names = "--emulate", paramLabel = "RECORDING", description = "Instead of recording, play this one into --port "
+            + "as a probe would, for a test.")
+    private Path emulate;
+
+    @Option(names = "--port", paramLabel = "PATH", description = "Where --emulate plays: one end of a pair of pseudo "
+            + "terminals.")
+    private Path emulatedPort;
+
+    @Option(names = "--speed", paramLabel = "N", defaultValue = "1", description = "Times true speed that --emulate plays.")
+    private double speed;
+
+    @Option(names = "--line", paramLabel = "NAME", description = "Line of the recording that --emulate plays.")
+    private String line;
+
+    RecordCommand(Terminal terminal) {
+        this.terminal = terminal;
+    }
+
+    @Override
+    public Integer call() {
+        if (list) {
+            List<String> ports = Probes.list();
+            ports.forEach(terminal.out()::println);
+            if (ports.isEmpty()) terminal.out().println("No serial port was found; plug the probe in.");
+            return ExitStatus.NOTHING_FOUND;
+        }
+        if (emulate != null) return play();
+        if (port == null) throw usage("names no port", "see record --list");
+        if (out == null) throw usage("does not say where to write", "add --out FILE.bwr");
+        if (portSpeed < 300) throw usage("has a port speed of " + portSpeed + " bit/s", "give one of 300 or more");
+        if (seconds != null && !(seconds > 0)) throw usage("is to last " + seconds + " s", "give a time above 0");
+        return record();
+    }
+
+    private static InputFault usage(String what, String toDo) {
+        return new InputFault(Place.file("record"), what, toDo);
+    }
+
+    private int play() {
+        if (emulatedPort == null) throw usage("--emulate needs a place to play", "add --port PATH");
+        if (!(speed > 0)) throw usage("cannot play at speed " + speed, "give a speed above 0");
+        Probes.emulate(Recordings.open(emulate, ReadOptions.NONE), line, emulatedPort, speed);
+        return ExitStatus.NOTHING_FOUND;
+    }
+
+    private int record() {
+        RecordControl control = new RecordControl(terminal.err()::println);
+        CountDownLatch over = new CountDownLatch(1);
+        Thread goodbye = new Thread(() -> {
+            control.stop();
+            try {
+                over.await(GOODBYE_MILLIS, TimeUnit.MILLISECONDS);
+            } catch (InterruptedException e) {
+                // Going down anyway; the recording is whole up to the last second.
+            }
+        });
+        Runtime.getRuntime().addShutdownHook(goodbye);
+        if (terminal.errIsTerminal()) listen(control);
+        RecordSummary summary;
+        try {
+            summary = Probes.record(new RecordOptions(port, portSpeed, out,
+                    seconds == null ? Double.POSITIVE_INFINITY : seconds), control);
+        } finally {
+            over.countDown();
+        }
+        try {
+            Runtime.getRuntime().removeShutdownHook(goodbye);
+        } catch (IllegalStateException alreadyGoingDown) {
+            // The hook runs or has run.
+        }
+        terminal.out().println(String.format(Locale.ROOT, "Written: %s: %.3f s, %d changes, %d gaps; %d blocks lost, %d of them "
+                + "damaged; the port was at most %.0f %% full.", out, summary.seconds(), summary.changes(), summary.gaps(),
+                summary.lostBlocks(), summary.damagedBlocks(), summary.busiestShare() * 100));
+        return ExitStatus.NOTHING_FOUND;
+    }
+
+    /** Lines typed at the terminal become marks. */
+    private static void listen(RecordControl control) {
+        Thread keys = new Thread(() -> {
+            try {
+                BufferedReader in = new BufferedReader(new InputStreamReader(System.in, Charset.defaultCharset()));
+                for (String typed = in.readLine(); typed != null; typed = in.readLine()) {
+                    if (typed.strip().equals("q")) control.stop();
+                    else control.mark(typed.isBlank() ? "mark" : typed.strip());
+                }
+            } catch (IOException e) {
+                // The keyboard is gone; the recording goes on.
+            }
+        });
+        keys.setDaemon(true);
+        keys.start();
+    }
+}

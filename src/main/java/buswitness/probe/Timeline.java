@@ -1,0 +1,109 @@
+package buswitness.probe;
+
+import buswitness.capture.EdgeBlock;
+import buswitness.capture.EdgeSink;
+
+/**
+ * Puts the probe's blocks on one line of time. A block that begins where the last one ended goes on; one that begins later
+ * leaves a gap between; a probe that counts from anew is placed by the computer's clock, behind a gap.
+ */
+final class Timeline {
+    private static final long FARTHEST_OFF_PICOS = 2_000_000_000_000L;
+    private static final long LEAST_GAP_PICOS = 1_000_000L;
+
+    private final EdgeSink sink;
+    private final EdgeBlock block = new EdgeBlock();
+    private double hertz;
+    private boolean begun;
+    private boolean anew = true;
+    private boolean broken;
+    private long originTicks;
+    private long originPicos;
+    private long knownTicks;
+    private long knownPicos;
+    private long knownNanos;
+    private int level;
+    long gaps;
+    long changes;
+
+    Timeline(EdgeSink sink, long hertz) {
+        this.sink = sink;
+        this.hertz = hertz;
+    }
+
+    /** The probe says how fast it counts; a probe that changed its mind has been replaced. */
+    void counts(long newHertz) {
+        if (newHertz != (long) hertz) anew = true;
+        hertz = newHertz;
+    }
+
+    /** The port was closed and opened: the probe may have been, too. */
+    void reopened() {
+        broken = true;
+    }
+
+    /** Everything up to here is known, in picoseconds. */
+    long knownPicos() {
+        return knownPicos;
+    }
+
+    /** Where an instant of the computer's clock lies, never before what is known. */
+    long now(long nanos) {
+        return begun ? knownPicos + Math.max(0, nanos - knownNanos) * 1000 : 0;
+    }
+
+    private long picos(long ticks) {
+        long whole = (long) ((ticks - originTicks) / hertz);
+        double rest = ticks - originTicks - whole * hertz;
+        return originPicos + whole * 1_000_000_000_000L + Math.round(rest * 1e12 / hertz);
+    }
+
+    /** One block, see {@link LineDecoder.Listener}. */
+    void take(long since, int levelThen, boolean missed, long[] after, int count, long nanos) {
+        boolean restarted = anew || since < knownTicks
+                || broken && Math.abs(picos(since) - now(nanos)) > FARTHEST_OFF_PICOS;
+        if (restarted) {
+            originPicos = begun ? Math.max(knownPicos + LEAST_GAP_PICOS, now(nanos)) : 0;
+            originTicks = since;
+        }
+        long from = picos(since);
+        boolean goesOn = begun && !restarted && since == knownTicks && levelThen == level;
+        if (begun && !goesOn) {
+            String why = restarted ? "probe began anew; length by the computer's clock"
+                    : missed ? "probe missed changes" : "bytes lost on the way";
+            from = Math.max(from, knownPicos + 1);
+            sink.gap(0, knownPicos, from, why);
+            gaps++;
+        }
+        if (!goesOn) sink.begin(0, from, levelThen);
+        begun = true;
+        anew = broken = false;
+        level = levelThen;
+        deliver(since, from, after, count);
+        knownNanos = nanos;
+        sink.upTo(knownPicos);
+    }
+
+    private void deliver(long since, long from, long[] after, int count) {
+        long ticks = since;
+        long last = from;
+        block.line = 0;
+        block.count = 0;
+        for (int i = 0; i < count; i++) {
+            ticks += after[i];
+            long at = picos(ticks);
+            if (i == count - 1) {
+                knownPicos = Math.max(at, last);
+                break;
+            }
+            level ^= 1;
+            at = Math.max(at, last + 1);
+            block.atPicos[block.count] = at;
+            block.level[block.count++] = (byte) level;
+            last = at;
+        }
+        knownTicks = ticks;
+        changes += block.count;
+        if (block.count > 0) sink.edges(block);
+    }
+}
