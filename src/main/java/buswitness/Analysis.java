@@ -6,6 +6,7 @@ import buswitness.capture.RecordingInfo;
 import buswitness.capture.Recordings;
 import buswitness.clashes.ClashFindings;
 import buswitness.clashes.Clashes;
+import buswitness.clashes.Reference;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameReader;
 import buswitness.frames.TableFrames;
@@ -19,6 +20,8 @@ import buswitness.schema.Layouts;
 import buswitness.senders.SenderFindings;
 import buswitness.senders.Senders;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Locale;
 
 /** The front door: wires the stages, from a file to findings. Memory grows with frames, never with level changes. */
@@ -26,6 +29,13 @@ public final class Analysis {
     private static final int FEWEST_SAMPLES_PER_BIT = 4;
 
     private Analysis() {}
+
+    /**
+     * A recording of the same bus with one node unplugged.
+     *
+     * @param node as the user calls it
+     */
+    public record Unplugged(String node, AnalysisReading reading) {}
 
     /** Does a clash show in this recording? {@link #read} and then {@link #judge}. */
     public static Findings prove(AnalysisOptions options, Progress progress) {
@@ -96,13 +106,28 @@ public final class Analysis {
 
     /** The stages after decoding. */
     public static Findings judge(AnalysisReading reading, Progress progress) {
+        return judge(reading, List.of(), progress);
+    }
+
+    /**
+     * The same, with recordings of the bus with one node unplugged each.
+     *
+     * @param without in the order given
+     */
+    public static Findings judge(AnalysisReading reading, List<Unplugged> without, Progress progress) {
         Decoded decoded = reading.decoded();
         progress.at("separating senders", 0, -1);
         SenderFindings senders =
                 Senders.find(decoded.frames(), decoded.bus(), decoded.gaps(), reading.layout());
+        List<Reference> references = new ArrayList<>();
+        for (Unplugged u : without) {
+            Decoded other = u.reading().decoded();
+            references.add(new Reference(u.node(), u.reading().recording().source(), other.frames(), other.bus(),
+                    Senders.find(other.frames(), other.bus(), other.gaps(), u.reading().layout())));
+        }
         progress.at("weighing the evidence", 0, -1);
         ClashFindings clashes =
-                Clashes.judge(decoded.frames(), decoded.bus(), decoded.gaps(), senders, reading.layout());
+                Clashes.judge(decoded.frames(), decoded.bus(), decoded.gaps(), senders, reading.layout(), references);
         progress.at("replaying the instruments", 0, -1);
         InstrumentFindings instruments =
                 Instruments.replay(decoded.frames(), decoded.bus(), decoded.gaps(), clashes, reading.layout());

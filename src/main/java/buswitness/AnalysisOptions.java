@@ -20,6 +20,11 @@ public record AnalysisOptions(Path recording, Path layout, boolean findLayout, S
         return new AnalysisOptions(recording, null, false, null, Double.NaN, ReadOptions.NONE);
     }
 
+    /** The same for another recording of the same bus, layout included. */
+    public AnalysisOptions on(Path other) {
+        return new AnalysisOptions(other, layout, findLayout, line, bitsPerSecond, read);
+    }
+
     /** The same with a layout. */
     public AnalysisOptions withLayout(Path file) {
         return new AnalysisOptions(recording, file, false, line, bitsPerSecond, read);

@@ -51,7 +51,8 @@ final class Attribution {
     final int[] senderOf;
     final float[] confidence;
 
-    Attribution(FrameLog log, double bitSeconds, SenderFindings findings, List<Judgement> judgements, Layout layout) {
+    Attribution(FrameLog log, double bitSeconds, SenderFindings findings, List<Judgement> judgements, Layout layout,
+                Map<Integer, String> unplugged) {
         this.log = log;
         this.bitSeconds = bitSeconds;
         this.findings = findings;
@@ -61,6 +62,7 @@ final class Attribution {
         for (Judgement j : judgements) if (j.verdict == Verdict.TWO_SENDERS) two(j);
         drafts.sort(Comparator.comparingDouble(d -> d.first));
         name(layout);
+        unplugged.forEach(this::name);
         for (int i = 0; i < drafts.size(); i++) {
             Draft d = drafts.get(i);
             d.index = i;
@@ -176,6 +178,20 @@ final class Attribution {
             d.name = name;
             taken.put(name, d);
         }
+    }
+
+    /** What falls silent with a node is that node, whatever the layout says; no node twice. */
+    private void name(int group, String node) {
+        Draft draft = ofGroup.get(group);
+        if (draft == null) return;
+        for (Draft d : drafts) if (node.equals(d.name)) d.name = null;
+        draft.name = node;
+    }
+
+    /** Sender of a clock group, -1 where it has none. */
+    int senderOfGroup(int group) {
+        Draft d = ofGroup.get(group);
+        return d == null ? -1 : d.index;
     }
 
     private void frames(List<Judgement> judgements) {

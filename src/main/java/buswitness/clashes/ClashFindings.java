@@ -25,6 +25,7 @@ public final class ClashFindings {
     private final List<Collision> collisions;
     private final int[] senderOf;
     private final float[] confidence;
+    private final List<ReferenceFinding> references;
 
     /**
      * @param messages   every message seen, by identifier
@@ -33,12 +34,19 @@ public final class ClashFindings {
      */
     public ClashFindings(Answer clash, List<Sender> senders, List<MessageFinding> messages,
                          List<Collision> collisions, int[] senderOf, float[] confidence) {
+        this(clash, senders, messages, collisions, senderOf, confidence, List.of());
+    }
+
+    /** @param references what recordings with a node unplugged say, in the order given */
+    public ClashFindings(Answer clash, List<Sender> senders, List<MessageFinding> messages, List<Collision> collisions,
+                         int[] senderOf, float[] confidence, List<ReferenceFinding> references) {
         this.clash = clash;
         this.senders = List.copyOf(senders);
         this.messages = List.copyOf(messages);
         this.collisions = List.copyOf(collisions);
         this.senderOf = senderOf;
         this.confidence = confidence;
+        this.references = List.copyOf(references);
     }
 
     public Answer clash() {
@@ -57,6 +65,10 @@ public final class ClashFindings {
     public MessageFinding message(long key) {
         for (MessageFinding m : messages) if (m.key() == key) return m;
         return null;
+    }
+
+    public List<ReferenceFinding> references() {
+        return references;
     }
 
     public List<Collision> collisions() {

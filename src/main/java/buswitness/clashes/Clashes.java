@@ -30,6 +30,12 @@ public final class Clashes {
      */
     public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings,
             Layout layout) {
+        return judge(log, bus, gaps, findings, layout, List.of());
+    }
+
+    /** The same with recordings of the bus with one node unplugged each; they are evidence and name senders. */
+    public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings,
+            Layout layout, List<Reference> references) {
         double bitSeconds = bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN;
         List<MessageView> views = MessageView.all(log, bitSeconds, findings);
         // An identifier read only from damaged frames may itself be damage.
@@ -40,11 +46,13 @@ public final class Clashes {
         List<Judgement> judgements = new ArrayList<>();
         List<List<Burst>> bursts = new ArrayList<>();
         for (MessageView view : views) bursts.add(headOn == null ? List.of() : headOn.bursts(view));
+        Unplugged unplugged = new Unplugged(references, views, bus);
         Judgement.Stray stray = Judgement.Stray.of(bursts);
         for (int i = 0; i < views.size(); i++) {
-            judgements.add(Judgement.of(views.get(i), bursts.get(i), wire, stray, views.size()));
+            judgements.add(Judgement.of(views.get(i), bursts.get(i), wire, stray, views.size(), unplugged));
         }
-        Attribution attribution = new Attribution(log, bitSeconds, findings, judgements, layout);
+        Attribution attribution = new Attribution(log, bitSeconds, findings, judgements, layout,
+                unplugged.namesOfGroups(judgements));
         List<MessageFinding> messages = new ArrayList<>();
         List<Collision> collisions = new ArrayList<>();
         for (Judgement j : judgements) {
@@ -55,7 +63,7 @@ public final class Clashes {
         }
         collisions.sort(Comparator.comparingDouble(Collision::atSeconds));
         return new ClashFindings(answer(log, bus, judgements), attribution.senders, messages, collisions,
-                attribution.senderOf, attribution.confidence);
+                attribution.senderOf, attribution.confidence, unplugged.findings(judgements, attribution));
     }
 
     private static Answer answer(FrameLog log, BusInfo bus, List<Judgement> judgements) {

@@ -9,7 +9,9 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
+import java.util.stream.Stream;
 
 /**
  * The verdict on one message. Two senders need a conclusive head-on collision, or two independent kinds of evidence
@@ -33,6 +35,8 @@ final class Judgement {
     /** The pair that speaks loudest; null with fewer than two trains. */
     final PairFinding rivals;
     final Evidence headOn;
+    /** From the meetings of the two schedules, and from recordings with a node unplugged; may be empty. */
+    final List<Evidence> further;
     final int contradicting;
     final boolean loneMarginalBit;
     final Verdict verdict;
@@ -40,13 +44,16 @@ final class Judgement {
     final List<Evidence> evidence;
     final List<Ablated> ablation;
 
-    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, Stray stray, int messages) {
+    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, Stray stray, int messages,
+                      Unplugged unplugged) {
         this.view = view;
         this.bursts = bursts;
         this.pairs = pairs;
         this.contradicting = contradicting(bursts);
         this.headOn = headOn(bursts, contradicting, stray, drifting(bursts, pairs));
         this.rivals = rivals(pairs, bursts);
+        this.further = Stream.of(Prediction.of(view, rivals, bursts), unplugged.evidence(view, rivals))
+                .filter(Objects::nonNull).toList();
         this.loneMarginalBit = (headOn == null || !headOn.conclusive()) && sameBitAgain(bursts);
         this.evidence = evidence();
         this.strength = evidence.stream().mapToDouble(Evidence::strength).sum();
@@ -77,7 +84,8 @@ final class Judgement {
         }
     }
 
-    static Judgement of(MessageView view, List<Burst> bursts, WireMeans wire, Stray stray, int messages) {
+    static Judgement of(MessageView view, List<Burst> bursts, WireMeans wire, Stray stray, int messages,
+                        Unplugged unplugged) {
         List<Track> tracks = new ArrayList<>(view.tracks);
         tracks.sort(Comparator.comparingInt(Track::frames).reversed().thenComparingInt(Track::index));
         tracks.removeIf(t -> t.frames() < FEWEST_FRAMES);
@@ -90,7 +98,7 @@ final class Judgement {
                 }
             }
         }
-        return new Judgement(view, bursts, pairs, stray, messages);
+        return new Judgement(view, bursts, pairs, stray, messages, unplugged);
     }
 
     private static boolean partOfAnother(MessageView view, List<Track> tracks, Track track) {
@@ -205,6 +213,7 @@ final class Judgement {
         List<Evidence> all = new ArrayList<>();
         if (rivals != null) all.addAll(rivals.evidence());
         if (headOn != null) all.add(headOn);
+        all.addAll(further);
         all.sort(Comparator.comparingDouble(Evidence::strength).reversed());
         return all;
     }
@@ -221,6 +230,10 @@ final class Judgement {
         return all;
     }
 
+    private boolean strong(Kind kind, Kind ignored) {
+        return kind != ignored && further.stream().anyMatch(e -> e.kind() == kind && e.strength() >= Strength.STRONG);
+    }
+
     /** @param ignored kind of evidence to leave out, or null */
     private Verdict decide(double threshold, Kind ignored) {
         Evidence headOn = ignored == Kind.HEAD_ON ? null : this.headOn;
@@ -234,13 +247,16 @@ final class Judgement {
             // What explains the times so well may still be denied by the wire, or by bursts that nothing explains.
             boolean wireDenies = rivals.timing().relation() != Relation.ONE_AFTER_THE_OTHER
                     && rivals.onWire() >= Strength.STRONG + 1;
-            return hint || wireDenies || ignored != Kind.HEAD_ON && longBursts() ? Verdict.UNDECIDED
-                    : Verdict.ONE_SENDER;
+            return hint || wireDenies || strong(Kind.WITHOUT, ignored) || ignored != Kind.HEAD_ON && longBursts()
+                    ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
         }
-        int kinds = rivals.strongKinds() + (hint && headOn.strength() >= 2 ? 1 : 0);
+        // Head-on and prediction look at the same damage, so they are one kind between them.
+        boolean damage = hint && headOn.strength() >= 2 || strong(Kind.PREDICTION, ignored);
+        boolean unplugged = strong(Kind.WITHOUT, ignored);
+        int kinds = rivals.strongKinds() + (damage ? 1 : 0) + (unplugged ? 1 : 0);
         if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
         Relation relation = rivals.timing().relation();
-        boolean open = hint || ignored != Kind.HEAD_ON && longBursts() || relation == Relation.DRIFTING
+        boolean open = hint || unplugged || ignored != Kind.HEAD_ON && longBursts() || relation == Relation.DRIFTING
                 || rivals.payload() >= Strength.STRONG
                 || rivals.onWire() >= Strength.STRONG
                 || relation == Relation.COMB_AND_EVENTS && rivals.schedule() >= Strength.STRONG && rivals.payload() > 1;

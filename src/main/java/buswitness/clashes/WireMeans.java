@@ -30,7 +30,7 @@ final class WireMeans {
     private final double nanosFloor;
 
     /** Mean, standard error. */
-    private record Mean(double value, double error, int frames) {}
+    record Mean(double value, double error, int frames) {}
 
     private record Trait(Mean ppm, Mean nanos) {}
 
@@ -106,7 +106,7 @@ final class WireMeans {
         return null;
     }
 
-    private static double deviation(Mean a, Mean b, double floor) {
+    static double deviation(Mean a, Mean b, double floor) {
         double error = Math.sqrt(a.error * a.error + b.error * b.error + 2 * floor * floor);
         return Math.abs(a.value - b.value) / error;
     }
@@ -118,7 +118,7 @@ final class WireMeans {
     }
 
     /** Weighted mean; its error from the scatter, never less than the frames' own errors give. */
-    private static Mean mean(FrameLog log, int[] frames, boolean ppm) {
+    static Mean mean(FrameLog log, int[] frames, boolean ppm) {
         double weight = 0;
         double sum = 0;
         int n = 0;

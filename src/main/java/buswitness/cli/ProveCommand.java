@@ -3,11 +3,17 @@ package buswitness.cli;
 import buswitness.Analysis;
 import buswitness.AnalysisReading;
 import buswitness.Findings;
+import buswitness.problem.InputFault;
+import buswitness.problem.Place;
 import buswitness.problem.Progress;
 import buswitness.report.Reports;
 import buswitness.report.ScreenStyle;
 import java.io.PrintStream;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -28,6 +34,7 @@ import picocli.CommandLine.Option;
             "  ./buswitness prove captures/two-translators.bwl.gz",
             "  ./buswitness prove drive.vcd --layout van.yaml --html drive.html",
             "  ./buswitness prove drive.vcd --json - > drive.json",
+            "  ./buswitness prove both.vcd --without \"engine unit\"=a.vcd --without \"gauge translator\"=b.vcd",
             "  ./buswitness prove frames.csv --columns frames.columns.yaml"})
 final class ProveCommand implements Callable<Integer> {
     private final Terminal terminal;
@@ -43,6 +50,10 @@ final class ProveCommand implements Callable<Integer> {
 
     @Option(names = "--frames", paramLabel = "FILE", description = "Write every frame with its sender (CSV).")
     private String frames;
+
+    @Option(names = "--without", paramLabel = "NODE=RECORDING", description = "The same bus with that node unplugged and the "
+        + "rest left in place; may be repeated. Tells which sender is which node.")
+    private List<String> without = List.of();
 
     ProveCommand(Terminal terminal) {
         this.terminal = terminal;
@@ -62,7 +73,7 @@ final class ProveCommand implements Callable<Integer> {
             try {
                 reading = Analysis.read(recording.toAnalysis(), progress);
                 files.protect(reading.layout() == null ? null : Path.of(reading.layout().source()));
-                findings = Analysis.judge(reading, progress);
+                findings = Analysis.judge(reading, unplugged(files, progress), progress);
             } finally {
                 TerminalProgress.end(progress);
             }
@@ -74,6 +85,27 @@ final class ProveCommand implements Callable<Integer> {
             show(reading, findings, files);
             return ExitStatus.of(findings.clashes().clash());
         }
+    }
+
+    private List<Analysis.Unplugged> unplugged(OutputFiles files, Progress progress) {
+        List<Analysis.Unplugged> all = new ArrayList<>();
+        Set<String> nodes = new HashSet<>();
+        for (String pair : without) {
+            int at = pair.indexOf('=');
+            if (at < 1 || at == pair.length() - 1) {
+                throw new InputFault(Place.file("--without " + pair), "is not NODE=RECORDING",
+                        "write for instance --without \"engine unit\"=unplugged.vcd");
+            }
+            String node = pair.substring(0, at).strip();
+            if (node.isEmpty() || !nodes.add(node)) {
+                throw new InputFault(Place.file("--without " + pair), node.isEmpty() ? "the node has no name"
+                        : "the node '" + node + "' is given twice", "give one recording for each node");
+            }
+            Path file = Path.of(pair.substring(at + 1));
+            files.protect(file);
+            all.add(new Analysis.Unplugged(node, Analysis.read(recording.toAnalysis().on(file), progress)));
+        }
+        return all;
     }
 
     private void show(AnalysisReading reading, Findings findings, OutputFiles files) {

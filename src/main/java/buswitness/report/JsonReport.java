@@ -7,6 +7,7 @@ import buswitness.clashes.Alternative;
 import buswitness.clashes.Collision;
 import buswitness.clashes.Evidence;
 import buswitness.clashes.MessageFinding;
+import buswitness.clashes.ReferenceFinding;
 import buswitness.clashes.Schedule;
 import buswitness.clashes.Sender;
 import buswitness.frames.FrameFault;
@@ -59,6 +60,7 @@ final class JsonReport {
         frames();
         array("senders", findings.clashes().senders(), this::sender);
         array("messages", findings.clashes().messages(), this::message);
+        array("references", findings.clashes().references(), this::reference);
         array("collisions", findings.clashes().collisions(), this::collision);
         array("instruments", findings.instruments().instruments(), this::instrument);
         text("clash", findings.clashes().clash().text());
@@ -178,6 +180,17 @@ final class JsonReport {
         text("explanation", a.explanation());
         text("standing", a.standing().name().toLowerCase(Locale.ROOT));
         text("because", a.because());
+        json.writeEndObject();
+    }
+
+    private void reference(ReferenceFinding r) throws IOException {
+        json.writeStartObject();
+        text("node", r.node());
+        text("file", r.source());
+        json.writeBooleanField("fits", r.fits());
+        text("sender", names.label(r.sender()));
+        strings("silent", r.silent().stream().map(MessageKey::text).toList());
+        strings("says", r.says());
         json.writeEndObject();
     }
 

@@ -14,6 +14,7 @@ import java.util.List;
  * @param others   what to do where something misbehaves without a clash
  * @param wanted   recordings that would decide
  * @param detail   where the drawings show everything and where not
+ * @param references what recordings with a node unplugged say
  * @param hidden   what was left out of the page for its length, empty where nothing was
  */
 public record PageModel(String policy, Content style, Content facts, Content script, String title, Sentence file,
@@ -21,7 +22,7 @@ public record PageModel(String policy, Content style, Content facts, Content scr
                         List<RemedyText> remedies, List<Sentence> others, List<Item> wanted, List<Sentence> cautions,
                         boolean drawings,
                         Sentence detail, List<BitsPicture> bits, Sentence moreCollisions, ClockPicture clocks,
-                        List<SenderRow> senders, List<Case> cases, List<MessageRow> messages,
+                        List<SenderRow> senders, List<Sentence> references, List<Case> cases, List<MessageRow> messages,
                         List<InstrumentRow> instruments, List<Item> recording, List<Sentence> notices,
                         List<Sentence> hidden) {
     /** A name and what belongs to it. */

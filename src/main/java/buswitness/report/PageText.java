@@ -51,7 +51,8 @@ final class PageText {
                 new Sentence(summary.headline()), sentences(summary.plain()),
                 CloseUp.of(findings, names, summary), remedies(), sentences(summary.otherCures()), wanted(),
                 sentences(Cautions.ALL), findings.frames().size() > 0, new Sentence(detail()), bits,
-                moreCollisions(bits.size()), ClockPicture.of(findings.clashes().senders()), senders(), cases(),
+                moreCollisions(bits.size()), ClockPicture.of(findings.clashes().senders()), senders(),
+                sentences(findings.clashes().references().stream().map(r -> ScreenReport.reference(r, names)).toList()), cases(),
                 messages(), instruments(), recording(), notices(), hidden);
     }
 

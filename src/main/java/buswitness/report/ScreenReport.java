@@ -6,6 +6,7 @@ import buswitness.clashes.ClashFindings.Answer;
 import buswitness.clashes.Collision;
 import buswitness.clashes.Evidence;
 import buswitness.clashes.MessageFinding;
+import buswitness.clashes.ReferenceFinding;
 import buswitness.clashes.Schedule;
 import buswitness.clashes.Sender;
 import buswitness.frames.Gap;
@@ -41,6 +42,7 @@ final class ScreenReport {
                 : answer == Answer.NO ? ScreenLines.Tone.GOOD : ScreenLines.Tone.OPEN, summary.headline());
         for (String sentence : summary.plain()) lines.text(sentence);
         senders();
+        references();
         messages();
         instruments();
         whatToDo();
@@ -67,6 +69,18 @@ final class ScreenReport {
                     + Figures.list(names.messages(s.keys()), MOST_MESSAGES) + "."
                     + (involved.contains(i) ? " Part of the clash." : ""));
         }
+    }
+
+    private void references() {
+        if (findings.clashes().references().isEmpty()) return;
+        lines.heading("With a node unplugged");
+        for (ReferenceFinding r : findings.clashes().references()) lines.item(reference(r, names));
+    }
+
+    static String reference(ReferenceFinding r, Names names) {
+        return "Without the " + PlainText.name(r.node()) + " (" + PlainText.name(r.source()) + "): "
+                + (r.sender() >= 0 ? "it is sender " + names.label(r.sender()) + ". " : "not settled which sender it is. ")
+                + PlainText.foreign(String.join(" ", r.says()));
     }
 
     private void messages() {
