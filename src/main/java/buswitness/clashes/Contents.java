@@ -75,8 +75,10 @@ final class Contents {
      * @param foreign  of which foreign
      * @param noise    the same share within single trains
      * @param chain    decided by a counter or length, not only by steady values
+     * @param oneSource the two trains are the work of one program, whatever else was seen
      */
-    record Result(Evidence evidence, int asked, int foreign, double noise, int followed, boolean chain, Pages pages) {}
+    record Result(Evidence evidence, int asked, int foreign, double noise, int followed, boolean chain,
+                  boolean oneSource, Pages pages) {}
 
     static Result compare(MessageView view, Track a, Track b) {
         Contents contents = new Contents(view);
@@ -98,7 +100,10 @@ final class Contents {
             contents.learnChains(slow);
             contents.sandwiches(slow, fast, swap ? a : b);
         }
-        return contents.result(a, b, framesA, framesB);
+        Result result = contents.result(a, b, framesA, framesB);
+        Evidence one = Continuity.of(view, a, b, framesA, framesB);
+        return one == null ? result : new Result(one, result.asked, result.foreign, result.noise, result.followed, false,
+                true, result.pages);
     }
 
     private static FrameLog log(MessageView view) {
@@ -230,7 +235,7 @@ final class Contents {
                     + " (%d changes followed, %d frames that disagree): one source of the value.", followed, foreign),
                     -Math.min(3, 0.5 * followed), a.fromSeconds(), a.untilSeconds(), asked, false);
         }
-        return new Result(evidence, asked, foreign, noise, followed, hard, pages);
+        return new Result(evidence, asked, foreign, noise, followed, hard, false, pages);
     }
 
     private String says(int noiseAsked, double noise, boolean hard) {

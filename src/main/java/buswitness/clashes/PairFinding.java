@@ -24,7 +24,7 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
             case SCHEDULE -> new PairFinding(a, b, new Timing.Result(Relation.UNRESOLVED, Double.NaN, Double.NaN,
                     timing.sideBySide(), null), contents, wire);
             case PAYLOAD -> new PairFinding(a, b, timing,
-                    new Contents.Result(null, 0, 0, Double.NaN, 0, false, Pages.NONE), wire);
+                    new Contents.Result(null, 0, 0, Double.NaN, 0, false, false, Pages.NONE), wire);
             case WIRE -> new PairFinding(a, b, timing, contents, null);
             default -> this;
         };
@@ -56,7 +56,7 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
 
     /** The values move together. Two timers may still be two nodes that agree, unless the wire shows one. */
     private boolean oneSource() {
-        return payload() <= -1.5 && (timing.relation() != Relation.DRIFTING || onWire() <= -1);
+        return contents.oneSource() || payload() <= -1.5 && (timing.relation() != Relation.DRIFTING || onWire() <= -1);
     }
 
     int strongKinds() {

@@ -11,6 +11,8 @@ import buswitness.senders.Track;
  */
 final class Timing {
     /** Two combs must run side by side for this many periods of the slower one. */
+    private static final double ALIKE = 0.01;
+    private static final double UNLIKE_RHYTHMS = 1;
     private static final double SIDE_BY_SIDE_PERIODS = 5;
     /** No drift within this error means one timer: real clocks wander 3 to 7 ppm within a minute. */
     static final double SURE_PPM = 1.5;
@@ -121,6 +123,7 @@ final class Timing {
             drift = (b.periodSeconds() / a.periodSeconds() * ratio - 1) * 1e6;
             error = fitted;
         }
+        if (Double.isNaN(drift) && unlikeRhythms(a, b)) return rhythm(a, b, beside, from, until, frames);
         if (Double.isNaN(drift)) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "Two schedules run side by side for %.0f s, one every %s (%d frames), one every %s (%d frames); no"
@@ -131,6 +134,7 @@ final class Timing {
             return new Result(Relation.DRIFTING, Double.NaN, Double.NaN, beside, evidence);
         }
         double deviations = Math.abs(drift) / error;
+        if (deviations >= DRIFT_DEVIATIONS && unlikeRhythms(a, b)) return rhythm(a, b, beside, from, until, frames);
         if (deviations >= DRIFT_DEVIATIONS) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "Two schedules run side by side for %.0f s (every %s, %d frames, and every %s, %d frames) and"
@@ -147,6 +151,20 @@ final class Timing {
                 Say.period(a.periodSeconds()), Say.period(b.periodSeconds()), beside, Say.ppm(drift, error)),
                 -2, from, until, frames, false);
         return new Result(inStep ? Relation.IN_STEP : Relation.UNRESOLVED, drift, error, beside, evidence);
+    }
+
+    /** Periods that differ, one of them no round time: a blinking lamp or a turning wheel has a rhythm of its own. */
+    private static boolean unlikeRhythms(Track a, Track b) {
+        boolean alike = Math.abs(a.periodSeconds() / b.periodSeconds() - 1) < ALIKE;
+        return !alike && (Double.isNaN(a.nominalSeconds()) || Double.isNaN(b.nominalSeconds()));
+    }
+
+    private static Result rhythm(Track a, Track b, double beside, double from, double until, int frames) {
+        Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
+                "Frames come every %s and beside them every %s, for %.0f s. The one that is no round time can be the"
+                        + " rhythm of an input, sent on each change by the same node.", Say.period(a.periodSeconds()),
+                Say.period(b.periodSeconds()), beside), UNLIKE_RHYTHMS, from, until, frames, false);
+        return new Result(Relation.COMB_AND_EVENTS, Double.NaN, Double.NaN, beside, evidence);
     }
 
     /** {@code p/q} with both up to 10 within 0.5 % of the ratio, or NaN. */

@@ -23,6 +23,7 @@ final class Separation {
     private static final double GAIN_NEEDED = 15;
     private static final int WINDOW = 2000;
     private static final int ROUNDS = 3;
+    private static final int MOST_DIVISOR = 4;
 
     private final MessageFrames frames;
     private final RecordedTime time;
@@ -143,6 +144,7 @@ final class Separation {
             solutions.add(s);
             if (best == null || s.cost < best.cost) best = s;
         }
+        if (best != null) best = divided(taken, best, solutions);
         Solution chosen = best;
         for (Solution s : solutions) {
             boolean sharp = s.jitter < 1.25 * best.jitter + 1e-6;
@@ -152,6 +154,25 @@ final class Separation {
             if (sharp && shorter && partial && s.fill >= GOOD_FILL && s.explained >= best.explained / 4) chosen = s;
         }
         return chosen;
+    }
+
+    /**
+     * Where two combs cross, the spread of differences hides how sharp they are, and a multiple of their period, whose
+     * differences fall within one sender, looks tidier. Its divisors are tried with its jitter, and one that explains as
+     * much with far fewer combs is the period: no node interleaves slow schedules evenly.
+     */
+    private Solution divided(boolean[] taken, Solution multiple, List<Solution> solutions) {
+        Solution best = multiple;
+        for (int k = 2; k <= MOST_DIVISOR; k++) {
+            Solution s = settled(taken, multiple.period / k, multiple.jitter);
+            if (s == null || s.fill < GOOD_FILL || s.explained < 0.97 * multiple.explained) continue;
+            boolean fewer = s.combs.size() <= 1 + multiple.combs.size() / k && s.jitter < 1.25 * multiple.jitter + 1e-6
+                    && multiple.combs.size() > 1;
+            if (!fewer && s.cost >= best.cost) continue;
+            solutions.add(s);
+            best = s;
+        }
+        return best;
     }
 
     /** The spread of differences misjudges a jitter that is not normal: tried again with the one seen. */

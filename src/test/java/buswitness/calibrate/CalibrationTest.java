@@ -2,6 +2,7 @@ package buswitness.calibrate;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -27,6 +28,8 @@ import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class CalibrationTest {
     private static final int FEW = 600;
@@ -166,6 +169,14 @@ class CalibrationTest {
         assertEquals(List.of(new Gap(0, 500_000, "test")), part.gaps());
         assertEquals(3_000_000, part.bus().durationPicos());
         assertEquals(3, Analysis.judge(CleanTraffic.window(whole, 3_000_000, 6_000_000), Progress.SILENT).frames().size());
+    }
+
+    /** Innocent messages that earlier detectors accused: one counter, or one state, runs through both trains. */
+    @ParameterizedTest
+    @ValueSource(longs = {3_000_148, 3_000_166})
+    void onceAccusedIsInnocent(long seed) {
+        Calibration.Single single = Calibration.only(seed, 12_000);
+        assertFalse(single.accusedWrongly(), single.text());
     }
 
     @Test

@@ -39,21 +39,30 @@ class ClashesTest {
         }));
     }
 
+    /** Found on every seed but at most one, and there undecided: weak wire evidence may fall short, never turn round. */
     @TestFactory
     Stream<DynamicTest> trueClashesAreFound() {
         return Scenes.clashing().entrySet().stream().map(e -> DynamicTest.dynamicTest(e.getKey(), () -> {
+            int undecided = 0;
             for (long seed = 1; seed <= SEEDS; seed++) {
                 ClashFindings found = judge(e.getValue().apply(seed));
+                MessageFinding message = found.message(KEY);
+                if (message.verdict() == Verdict.UNDECIDED) {
+                    assertEquals(ClashFindings.Answer.UNDECIDED, found.clash(), "seed " + seed);
+                    assertFalse(message.wanted() == null, "seed " + seed);
+                    undecided++;
+                    continue;
+                }
                 assertEquals(ClashFindings.Answer.YES, found.clash(), "seed " + seed);
                 for (MessageFinding m : found.messages()) {
                     assertEquals(m.key() == KEY ? Verdict.TWO_SENDERS : Verdict.ONE_SENDER, m.verdict(),
                             MessageKey.text(m.key()) + " seed " + seed);
                 }
-                MessageFinding message = found.message(KEY);
                 assertEquals(2, message.senders().size(), "seed " + seed);
                 assertFalse(message.evidence().isEmpty());
                 assertFalse(message.alternatives().isEmpty());
             }
+            assertTrue(undecided <= 1, undecided + " of " + SEEDS + " seeds undecided");
         }));
     }
 }
