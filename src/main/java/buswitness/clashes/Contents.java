@@ -102,8 +102,8 @@ final class Contents {
         }
         Result result = contents.result(a, b, framesA, framesB);
         Evidence one = Continuity.of(view, a, b, framesA, framesB);
-        return one == null ? result : new Result(one, result.asked, result.foreign, result.noise, result.followed, false,
-                true, result.pages);
+        return one == null ? result : new Result(one, result.asked, result.foreign, result.noise, result.followed,
+                false, true, result.pages);
     }
 
     private static FrameLog log(MessageView view) {

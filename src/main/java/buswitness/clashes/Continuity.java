@@ -7,8 +7,8 @@ import buswitness.senders.Track;
 /**
  * Whether the frames of two trains, taken together in order, are the work of one program: a counter that goes on from
  * the one to the other without regard to the train, or a cycle that only ever repeats what was last sent on a change.
- * Two senders do neither: each counts for itself and says its own. Looks only at frames that follow one which is not of their
- * own train.
+ * Two senders do neither: each counts for itself and says its own. Looks only at frames that follow one which is not
+ * of their own train.
  */
 final class Continuity {
     private static final int FEWEST = 10;

@@ -135,8 +135,9 @@ final class ScreenReport {
     }
 
     private static String evidence(Evidence e) {
-        return PlainText.capital(e.kind().text()) + " evidence" + (e.conclusive() ? ", conclusive on its own" : "")
-                + ", " + Summary.strength(e.strength()) + ": "
+        return PlainText.capital(e.kind().text()) + " evidence" + (e.conclusive()
+                ? ", conclusive on its own (" + Figures.fixed(e.strength(), 1) + ")" : ", " + Summary.strength(e.strength()))
+                + ": "
                 + PlainText.foreign(e.says());
     }
 

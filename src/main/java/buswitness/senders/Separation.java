@@ -158,8 +158,8 @@ final class Separation {
 
     /**
      * Where two combs cross, the spread of differences hides how sharp they are, and a multiple of their period, whose
-     * differences fall within one sender, looks tidier. Its divisors are tried with its jitter, and one that explains as
-     * much with far fewer combs is the period: no node interleaves slow schedules evenly.
+     * differences fall within one sender, looks tidier. Its divisors are tried with its jitter, and one that explains
+     * as much with far fewer combs is the period: no node interleaves slow schedules evenly.
      */
     private Solution divided(boolean[] taken, Solution multiple, List<Solution> solutions) {
         Solution best = multiple;

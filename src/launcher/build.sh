@@ -2,10 +2,10 @@
 # Builds the program for the launcher, in a folder of its own, and puts it into place in one step.
 # Two at once: the second waits for the first and then finds nothing to do.
 set -u
-project=$(cd -P "$(dirname "${BASH_SOURCE[0]}")/.." && pwd) || exit 2
+project=$(cd -P "$(dirname "${BASH_SOURCE[0]}")/../.." && pwd) || exit 2
 store=$project/target/launcher
-# shellcheck source=launcher/tools.sh
-. "$project/launcher/tools.sh"
+# shellcheck source=src/launcher/tools.sh
+. "$project/src/launcher/tools.sh"
 
 mkdir -p "$store" 2>/dev/null && [ -w "$store" ] || {
   say "cannot write to $store, where the build goes; make the project folder writable or copy it to one that is"
