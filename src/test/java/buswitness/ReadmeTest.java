@@ -28,8 +28,9 @@ import org.junit.jupiter.api.io.TempDir;
 class ReadmeTest {
     private static final List<Path> DOCUMENTS = List.of(Path.of("README.md"), Path.of("captures/README.md"));
     private static final Pattern STATUS = Pattern.compile("#\\s*status ([0-3])\\b.*$");
-    private static final Pattern WORD = Pattern.compile("'([^']*)'|\"([^\"]*)\"|(\\S+)");
-    private static final List<String> OUTPUTS = List.of("--out", "--truth", "--html", "--json", "--frames");
+    private static final Pattern WORD = Pattern.compile("(?:\"[^\"]*\"|'[^']*'|[^\\s\"'])+");
+    private static final List<String> OUTPUTS = List.of("--out", "--truth", "--html", "--json", "--frames",
+            "--recording");
 
     @TempDir
     Path folder;
@@ -107,7 +108,7 @@ class ReadmeTest {
         List<String> words = new ArrayList<>();
         Matcher word = WORD.matcher(line);
         while (word.find()) {
-            words.add(word.group(1) != null ? word.group(1) : word.group(2) != null ? word.group(2) : word.group(3));
+            words.add(word.group().replaceAll("[\"']", ""));
         }
         return words;
     }

@@ -135,10 +135,9 @@ final class ScreenReport {
     }
 
     private static String evidence(Evidence e) {
-        return PlainText.capital(e.kind().text()) + " evidence" + (e.conclusive()
-                ? ", conclusive on its own (" + Figures.fixed(e.strength(), 1) + ")" : ", " + Summary.strength(e.strength()))
-                + ": "
-                + PlainText.foreign(e.says());
+        String weight = e.conclusive() ? "conclusive on its own (" + Figures.fixed(e.strength(), 1) + ")"
+                : Summary.strength(e.strength());
+        return PlainText.capital(e.kind().text()) + " evidence, " + weight + ": " + PlainText.foreign(e.says());
     }
 
     /** What is still open in full; what is excluded by name, for its reasons fill a page. */
