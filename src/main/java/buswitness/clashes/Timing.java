@@ -13,6 +13,7 @@ final class Timing {
     /** Two combs must run side by side for this many periods of the slower one. */
     private static final double ALIKE = 0.01;
     private static final double UNLIKE_RHYTHMS = 1;
+    private static final double SPLINTER_SHARE = 0.9;
     private static final double SIDE_BY_SIDE_PERIODS = 5;
     /** No drift within this error means one timer: real clocks wander 3 to 7 ppm within a minute. */
     static final double SURE_PPM = 1.5;
@@ -71,6 +72,7 @@ final class Timing {
         double slower = Math.max(a.periodSeconds(), b.periodSeconds());
         if (beside < SIDE_BY_SIDE_PERIODS * slower) return nothing(Relation.ONE_AFTER_THE_OTHER, beside);
         if (!enoughFrames(view, a, b, from, until)) return nothing(Relation.ONE_COMB, beside);
+        if (splinters(view, a, b)) return nothing(Relation.UNRESOLVED, beside);
         Result result = combs(a, b, pair, beside);
         if (!view.regularity.regular()) return result;
         double travel = pair != null && !Double.isNaN(pair.travelSeconds()) ? pair.travelSeconds()
@@ -78,6 +80,16 @@ final class Timing {
         boolean moved = result.relation() == Relation.DRIFTING
                 && Math.abs(travel) >= TRAVEL_JITTERS * Math.max(a.jitterSeconds(), b.jitterSeconds());
         return moved ? result : nothing(Relation.ONE_COMB, beside);
+    }
+
+    /**
+     * Two combs of one period, and beside them about as many frames again as either has: pieces of a message that was
+     * not understood (a comb read at a multiple of its period, two mailboxes that wait), whose slopes prove nothing.
+     */
+    private static boolean splinters(MessageView view, Track a, Track b) {
+        boolean alike = Math.abs(a.periodSeconds() / b.periodSeconds() - 1) < ALIKE;
+        int rest = view.wholeCount - a.frames() - b.frames();
+        return alike && rest >= SPLINTER_SHARE * Math.min(a.frames(), b.frames());
     }
 
     /** The census: two senders send more than the faster of them alone. */

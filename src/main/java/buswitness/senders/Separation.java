@@ -24,6 +24,8 @@ final class Separation {
     private static final int WINDOW = 2000;
     private static final int ROUNDS = 3;
     private static final int MOST_DIVISOR = 4;
+    /** Combs of a multiple that can be pieces of a shorter period; two alone are more likely two senders. */
+    private static final int FEWEST_PIECES = 3;
 
     private final MessageFrames frames;
     private final RecordedTime time;
@@ -162,17 +164,16 @@ final class Separation {
      * as much with far fewer combs is the period: no node interleaves slow schedules evenly.
      */
     private Solution divided(boolean[] taken, Solution multiple, List<Solution> solutions) {
-        Solution best = multiple;
-        for (int k = 2; k <= MOST_DIVISOR; k++) {
+        if (multiple.combs.size() < FEWEST_PIECES) return multiple;
+        for (int k = MOST_DIVISOR; k > 1; k--) {
             Solution s = settled(taken, multiple.period / k, multiple.jitter);
             if (s == null || s.fill < GOOD_FILL || s.explained < 0.97 * multiple.explained) continue;
-            boolean fewer = s.combs.size() <= 1 + multiple.combs.size() / k && s.jitter < 1.25 * multiple.jitter + 1e-6
-                    && multiple.combs.size() > 1;
-            if (!fewer && s.cost >= best.cost) continue;
+            boolean sharp = s.jitter < 1.25 * multiple.jitter + 1e-6;
+            if (!sharp || s.combs.size() > 1 + multiple.combs.size() / k) continue;
             solutions.add(s);
-            best = s;
+            return s;
         }
-        return best;
+        return multiple;
     }
 
     /** The spread of differences misjudges a jitter that is not normal: tried again with the one seen. */
