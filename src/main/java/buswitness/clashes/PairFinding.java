@@ -14,6 +14,9 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
 
     static PairFinding of(MessageView view, Track a, Track b, WireMeans wire) {
         Timing.Result timing = Timing.compare(view, a, b);
+        if (wire != null && timing.relation() == Relation.DRIFTING && wire.denies(view, a, b, timing.driftPpm())) {
+            timing = timing.deniedByTheWire();
+        }
         Evidence wireEvidence = wire == null ? null : wire.compare(view, a, b);
         return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
     }

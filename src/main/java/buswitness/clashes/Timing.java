@@ -14,6 +14,7 @@ final class Timing {
     private static final double ALIKE = 0.01;
     private static final double UNLIKE_RHYTHMS = 1;
     private static final double SPLINTER_SHARE = 0.9;
+    private static final double DENIED_STRENGTH = 1;
     private static final double SIDE_BY_SIDE_PERIODS = 5;
     /** No drift within this error means one timer: real clocks wander 3 to 7 ppm within a minute. */
     static final double SURE_PPM = 1.5;
@@ -60,7 +61,17 @@ final class Timing {
      * @param sideBySide    seconds that both ran at once
      * @param evidence      null where the timing says nothing
      */
-    record Result(Relation relation, double driftPpm, double driftErrorPpm, double sideBySide, Evidence evidence) {}
+    record Result(Relation relation, double driftPpm, double driftErrorPpm, double sideBySide, Evidence evidence) {
+
+        /** The same drift where both trains' bits come from one oscillator: waiting or a loop may feign it. */
+        Result deniedByTheWire() {
+            Evidence weak = evidence == null ? null : new Evidence(Kind.SCHEDULE, evidence.says() + " But the bits of"
+                    + " both last equally long, as from one oscillator, so this is no proof.",
+                    Math.min(DENIED_STRENGTH, evidence.strength()), evidence.fromSeconds(), evidence.untilSeconds(),
+                    evidence.frames(), false);
+            return new Result(Relation.UNRESOLVED, driftPpm, driftErrorPpm, sideBySide, weak);
+        }
+    }
 
     static Result compare(MessageView view, Track a, Track b) {
         if (!a.cyclic() && !b.cyclic()) return nothing(Relation.EVENTS, 0);

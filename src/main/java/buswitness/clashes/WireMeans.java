@@ -15,6 +15,7 @@ import java.util.List;
  */
 final class WireMeans {
     /** Floors below which no difference is believed, whatever the bus shows. */
+    private static final double DENIES = 5;
     private static final double LEAST_PPM_FLOOR = 2;
     private static final double LEAST_NANOS_FLOOR = 2;
     private static final double LEAST_TICK_SHARE = 0.01;
@@ -104,6 +105,20 @@ final class WireMeans {
                     frames, false);
         }
         return null;
+    }
+
+    /**
+     * Whether the bits of both trains last so equally long that they cannot come from two oscillators as far apart as
+     * their schedules drift: then something else than a second crystal moves the schedules.
+     */
+    boolean denies(MessageView view, Track a, Track b, double driftPpm) {
+        Trait first = trait(view.log, view.framesOf(a));
+        Trait second = trait(view.log, view.framesOf(b));
+        if (first == null || second == null || Double.isNaN(driftPpm)) return false;
+        double apart = Math.abs(first.ppm.value - second.ppm.value);
+        double error = Math.sqrt(first.ppm.error * first.ppm.error + second.ppm.error * second.ppm.error
+                + 2 * ppmFloor * ppmFloor);
+        return Math.abs(driftPpm) - apart > DENIES * error;
     }
 
     static double deviation(Mean a, Mean b, double floor) {
