@@ -14,6 +14,8 @@ final class Timing {
     private static final double ALIKE = 0.01;
     private static final double UNLIKE_RHYTHMS = 1;
     private static final double SPLINTER_SHARE = 0.9;
+    /** No recording compares two clocks better: they wander by more than this in a minute. */
+    private static final double LEAST_ERROR_PPM = 0.2;
     private static final double DENIED_STRENGTH = 1;
     private static final double SIDE_BY_SIDE_PERIODS = 5;
     /** No drift within this error means one timer: real clocks wander 3 to 7 ppm within a minute. */
@@ -156,6 +158,7 @@ final class Timing {
                     frames, false);
             return new Result(Relation.DRIFTING, Double.NaN, Double.NaN, beside, evidence);
         }
+        error = Math.max(error, LEAST_ERROR_PPM);
         double deviations = Math.abs(drift) / error;
         if (deviations >= DRIFT_DEVIATIONS && unlikeRhythms(a, b)) return rhythm(a, b, beside, from, until, frames);
         if (deviations >= DRIFT_DEVIATIONS) {
