@@ -8,6 +8,7 @@ import buswitness.simulate.Simulations;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.util.Arrays;
+import java.util.Map;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Consumer;
 
@@ -21,10 +22,12 @@ public final class Calibration {
      * @param buses            one row a bus, CSV
      * @param rates            one row a figure, CSV
      * @param text             the same figures as Markdown
+     * @param plots            SVG pictures by file name, in order
      * @param falseAccusations buses of any kind on which a message with one sender was accused
      * @param run              buses done, of {@code asked}
      */
-    public record Report(String buses, String rates, String text, int falseAccusations, int run, int asked) {}
+    public record Report(String buses, String rates, String text, Map<String, String> plots, int falseAccusations,
+                         int run, int asked) {}
 
     /**
      * Runs a plan. Buses are independent of each other and counted in the order of their seeds.
@@ -73,7 +76,8 @@ public final class Calibration {
         try {
             int wrong = (int) Arrays.stream(all).filter(Outcome::falselyAccused).count();
             Rates rates = Rates.of(all);
-            return new Report(BusesCsv.of(all), rates.csv(), rates.markdown(all.length, asked), wrong, all.length, asked);
+            return new Report(BusesCsv.of(all), rates.csv(), rates.markdown(all.length, asked),
+                    RatePlots.of(all), wrong, all.length, asked);
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }

@@ -17,7 +17,9 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.LinkedHashMap;
 import java.util.Locale;
+import java.util.Map;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -28,7 +30,7 @@ import picocli.CommandLine.Option;
         description = {"",
             "Draws buses from seeds, half of them with one sender for each message and innocent habits that look like a "
                 + "second one, half with a real second sender; simulates, decodes and judges each as prove does, and "
-                + "counts. Writes buses.csv, rates.csv and error-rates.md into a folder. The same seed gives the same "
+                + "counts. Writes tables (buses.csv, rates.csv, error-rates.md) and pictures of them (SVG) into a folder. The same seed gives the same "
                 + "tables, whatever the number of threads.",
             ""},
         footer = {"",
@@ -123,11 +125,14 @@ final class CalibrateCommand implements Callable<Integer> {
 
     private void save(Calibration.Report report) {
         try (OutputFiles files = new OutputFiles(terminal.out())) {
-            String[] names = {"buses.csv", "rates.csv", "error-rates.md"};
-            String[] texts = {report.buses(), report.rates(), report.text()};
-            for (int i = 0; i < names.length; i++) {
-                String target = out.resolve(names[i]).toString();
-                byte[] bytes = texts[i].getBytes(StandardCharsets.UTF_8);
+            Map<String, String> texts = new LinkedHashMap<>();
+            texts.put("buses.csv", report.buses());
+            texts.put("rates.csv", report.rates());
+            texts.put("error-rates.md", report.text());
+            texts.putAll(report.plots());
+            for (Map.Entry<String, String> text : texts.entrySet()) {
+                String target = out.resolve(text.getKey()).toString();
+                byte[] bytes = text.getValue().getBytes(StandardCharsets.UTF_8);
                 files.claim("--out", target);
                 files.write(target, stream -> stream.write(bytes));
             }

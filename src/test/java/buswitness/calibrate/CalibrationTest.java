@@ -20,16 +20,21 @@ import buswitness.frames.MessageKey;
 import buswitness.problem.Progress;
 import buswitness.simulate.FrameTruth;
 import buswitness.simulate.Simulations;
+import java.io.ByteArrayInputStream;
+import java.nio.charset.StandardCharsets;
 import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.ConcurrentLinkedQueue;
+import javax.xml.parsers.DocumentBuilderFactory;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.w3c.dom.Document;
 
 class CalibrationTest {
     private static final int FEW = 600;
@@ -86,6 +91,34 @@ class CalibrationTest {
         assertEquals(one.text(), three.text());
         Calibration.Report other = Calibration.run(new CalibrationPlan(8, 3, 2, FEW, 1e9), Progress.SILENT, told::add);
         assertNotEquals(one.buses(), other.buses());
+    }
+
+    /**
+     * The pictures are well-formed XML, and show the figures of the tables: one accused of two buses lies in the middle,
+     * between the bounds that Clopper and Pearson give for one of two.
+     */
+    @Test
+    void picturesShowTheFigures() throws Exception {
+        Outcome good = outcome(50_000, List.of());
+        Outcome bad = outcome(50_002, List.of("0x123"));
+        Map<String, String> plots = RatePlots.of(new Outcome[] {good, bad});
+        assertEquals(List.of("detection.svg", "false-accusations.svg", "attribution.svg"), List.copyOf(plots.keySet()));
+        for (String svg : plots.values()) {
+            Document picture = DocumentBuilderFactory.newInstance().newDocumentBuilder()
+                    .parse(new ByteArrayInputStream(svg.getBytes(StandardCharsets.UTF_8)));
+            assertEquals("svg", picture.getDocumentElement().getTagName());
+        }
+        String accused = plots.get("false-accusations.svg");
+        double left = 430;
+        double right = 756;
+        String middle = String.format(Locale.ROOT, "M%.1f", left + (right - left) / 2);
+        assertTrue(accused.contains(middle), "a mark half way at " + middle);
+        String low = String.format(Locale.ROOT, "x1=\"%.1f\"", left + (right - left) * (1 - Math.sqrt(1 - 0.025)));
+        assertTrue(accused.contains(low), "the bar begins at " + low);
+    }
+
+    private static Outcome outcome(long seed, List<String> accused) {
+        return new Outcome(seed, RandomBus.of(seed, FEW), 0.3, 100, 0, 5, accused, !accused.isEmpty(), 0, List.of(), null);
     }
 
     /** The labels of the truth: on even seeds no two nodes send one message at a time, on odd ones two do. */

@@ -33,6 +33,9 @@ class CalibrateCommandTest {
         assertTrue(Files.readString(rates.resolve("buses.csv")).startsWith("seed,kind,"));
         assertTrue(Files.readString(rates.resolve("rates.csv")).contains("false accusations"));
         assertTrue(Files.readString(rates.resolve("error-rates.md")).contains("2 buses of 2"));
+        for (String plot : new String[] {"detection.svg", "false-accusations.svg", "attribution.svg"}) {
+            assertTrue(Files.readString(rates.resolve(plot)).startsWith("<svg "), plot);
+        }
     }
 
     @Test
