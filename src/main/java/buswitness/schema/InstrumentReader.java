@@ -25,11 +25,12 @@ final class InstrumentReader {
     Instrument read(String name, YamlMap body) {
         boolean lamp = body.has("lit when") || body.has("blinks");
         if (lamp) {
-            body.allow("shows", "lit when", "blinks", "time-out", "note");
+            body.allow("shows", "lit when", "blinks", "time-out", "note", Known.WORD);
         } else {
             body.allow("shows", "from", "to", "points", "settles in", "travels at most", "time-out", "lit when",
-                    "blinks", "note");
+                    "blinks", "note", Known.WORD);
         }
+        Known.check(body);
         Shown shown = shown(body.need("shows", "shows: coolant temperature"));
         return lamp ? lamp(name, body, shown) : gauge(name, body, shown);
     }

@@ -41,7 +41,8 @@ public final class Layouts {
         String coding = null;
         double rate = Double.NaN;
         if (root.has("bus")) {
-            YamlMap bus = root.get("bus").map().allow("name", "coding", "rate", "note");
+            YamlMap bus = root.get("bus").map().allow("name", "coding", "rate", "note", Known.WORD);
+            Known.check(bus);
             if (bus.has("name")) busName = bus.get("name").text();
             if (bus.has("coding")) coding = bus.get("coding").oneOf(CODINGS.toArray(String[]::new));
             if (bus.has("rate")) rate = bus.get("rate").quantity(Quantity.BIT_RATE, 1e3, 20e6);
@@ -68,7 +69,7 @@ public final class Layouts {
             YamlMap map = nodes.map();
             for (String name : map.keys()) {
                 named(name, map.keyPlace(name));
-                map.get(name).map().allow("note");
+                Known.check(map.get(name).map().allow("note", Known.WORD));
                 names.add(name);
             }
         }

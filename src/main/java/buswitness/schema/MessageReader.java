@@ -22,7 +22,9 @@ final class MessageReader {
     }
 
     Message read(String name, YamlMap body) {
-        body.allow("id", "extended", "from", "read by", "every", "on event", "length", "carries", "note");
+        body.allow("id", "extended", "from", "read by", "every", "on event", "length", "carries", "note",
+                Known.WORD);
+        Known.check(body);
         YamlValue id = body.need("id", "id: 0x1D0");
         int digits = hexDigits(id, body.get("extended"));
         int length = body.has("length") ? (int) body.get("length").whole(0, mostBytes) : -1;
@@ -84,7 +86,8 @@ final class MessageReader {
 
     private Signal signal(String name, YamlMap body, int payloadBits, boolean lengthSaid, Map<String, Signal> pages) {
         body.allow("bits", "bit", "factor", "offset", "unit", "signed", "low byte first", "changes at most", "page",
-                "note");
+                "note", Known.WORD);
+        Known.check(body);
         int[] field = field(body, payloadBits, lengthSaid);
         boolean lowByteFirst = body.has("low byte first") && body.get("low byte first").flag();
         if (lowByteFirst && (field[0] % 8 != 0 || field[1] % 8 != 0)) {
