@@ -133,6 +133,6 @@ public final class Analysis {
         InstrumentFindings instruments =
                 Instruments.replay(decoded.frames(), decoded.bus(), decoded.gaps(), clashes, reading.layout());
         return new Findings(reading.recording(), reading.line(), reading.layout(), decoded.bus(), decoded.frames(),
-                decoded.gaps(), senders, clashes, instruments, reading.notices(), reading.noticesSeen());
+                decoded.gaps(), decoded.marks(), senders, clashes, instruments, reading.notices(), reading.noticesSeen());
     }
 }

@@ -70,7 +70,7 @@ function valueLane(v) {
   }};
 }
 
-var axis = {name: '', height: 38, axis: true, draw: function (svg, width) {
+var axis = {name: '', height: facts.marks.length ? 56 : 38, axis: true, draw: function (svg, width) {
   var x = xOf(width);
   var span = view.until - view.from;
   var step = niceStep(span / Math.max(2, width / 110));
@@ -95,6 +95,10 @@ var axis = {name: '', height: 38, axis: true, draw: function (svg, width) {
     if (c[0] >= view.from && c[0] <= view.until) meets += shape('broken', x(c[0]), 21, 4);
   });
   svg.appendChild(draw('path', {'class': 'bad', d: meets}));
+  if (facts.marks.length) {
+    svg.appendChild(draw('text', {'class': 'end small', x: LEFT - 6, y: 51}, 'marks'));
+    markLabels(svg, width);
+  }
 }};
 
 function addLane(lane, kind) {
@@ -128,6 +132,35 @@ function drawLane(lane, width) {
     });
   }
   lane.draw(lane.svg, width);
+  if (!lane.axis) drawMarks(lane, width);
+}
+
+/** What somebody noted while recording: a line through every lane, its label above the first. */
+function drawMarks(lane, width) {
+  var x = xOf(width);
+  var path = '';
+  facts.marks.forEach(function (mark) {
+    if (mark[0] >= view.from && mark[0] <= view.until) path += 'M' + n(x(mark[0])) + ' 0V' + lane.height;
+  });
+  if (path) lane.svg.appendChild(draw('path', {'class': 'noted', d: path}));
+}
+
+/** A label where there is room for it behind the one before; a tick where there is none. */
+function markLabels(svg, width) {
+  var x = xOf(width);
+  var free = -1e9;
+  facts.marks.forEach(function (mark) {
+    if (mark[0] < view.from || mark[0] > view.until) return;
+    var at = x(mark[0]);
+    svg.appendChild(draw('path', {'class': 'noted', d: 'M' + n(at) + ' 38v16'}));
+    var room = mark[1].length * 6.4 + 10;
+    if (at < free) return;
+    var turned = at + room > width - RIGHT;
+    if (turned && at - room < free) return;
+    svg.appendChild(draw('text', {'class': turned ? 'noted-label end' : 'noted-label', x: n(at + (turned ? -4 : 4)), y: 51},
+      mark[1]));
+    free = turned ? at + 4 : at + room;
+  });
 }
 
 var forced = 0;

@@ -58,6 +58,6 @@ final class DecodeCommand implements Callable<Integer> {
 
     private void list(AnalysisReading reading) {
         Reports.writeDecode(reading.decoded().bus(), reading.decoded().frames(), reading.decoded().gaps(),
-                terminal.out(), new ScreenStyle(terminal.columns(), terminal.colourOn(true), true));
+                reading.decoded().marks(), terminal.out(), new ScreenStyle(terminal.columns(), terminal.colourOn(true), true));
     }
 }

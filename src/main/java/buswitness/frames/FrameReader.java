@@ -20,6 +20,8 @@ import java.util.List;
 public final class FrameReader implements EdgeSink {
     /** How many bits the check sequence of a whole frame speaks for the rate it was read with. */
     private static final double CHECK_ODDS = 1 << 15;
+    /** More are no help to anybody. */
+    private static final int MOST_MARKS = 10_000;
 
     /**
      * What is known beforehand.
@@ -41,6 +43,7 @@ public final class FrameReader implements EdgeSink {
     private final LineReader reader;
     private final FrameLog log = new FrameLog();
     private final List<Gap> gaps = new ArrayList<>();
+    private final List<Mark> marks = new ArrayList<>();
     private Framing framing;
     private long watchedPicos;
     private long endPicos;
@@ -76,6 +79,11 @@ public final class FrameReader implements EdgeSink {
     }
 
     @Override
+    public void mark(long atPicos, String label) {
+        if (marks.size() < MOST_MARKS) marks.add(new Mark(atPicos, label));
+    }
+
+    @Override
     public void end(long atPicos) {
         if (ended) return;
         ended = true;
@@ -96,7 +104,7 @@ public final class FrameReader implements EdgeSink {
         BusInfo bus = new BusInfo(framing.name(), found.bitsPerSecond(), confidence(found), found.rateGiven(),
                 found.idleLevel(), load, reader.changes(), reader.glitches(), true, endPicos,
                 found.measuredBitsPerSecond(), found.idleConfidence());
-        return new Decoded(bus, log, gaps);
+        return new Decoded(bus, log, gaps, marks);
     }
 
     /** A frame read at a wrong rate passes its check once in 2^15: each whole frame multiplies the odds. */

@@ -3,6 +3,7 @@ package buswitness.report;
 import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.Mark;
 import buswitness.frames.MessageKey;
 import java.io.PrintStream;
 import java.util.List;
@@ -13,13 +14,15 @@ final class DecodeListing {
     private final BusInfo bus;
     private final FrameLog frames;
     private final List<Gap> gaps;
+    private final List<Mark> marks;
     private final PrintStream out;
     private final ScreenStyle style;
 
-    DecodeListing(BusInfo bus, FrameLog frames, List<Gap> gaps, PrintStream out, ScreenStyle style) {
+    DecodeListing(BusInfo bus, FrameLog frames, List<Gap> gaps, List<Mark> marks, PrintStream out, ScreenStyle style) {
         this.bus = bus;
         this.frames = frames;
         this.gaps = gaps;
+        this.marks = marks;
         this.out = out;
         this.style = style;
     }
@@ -30,14 +33,17 @@ final class DecodeListing {
         row(pad("time, s", timeWidth) + "  " + padRight("identifier", idWidth) + "  " + padRight("data", 23)
                 + "  fault");
         int gap = 0;
+        int mark = 0;
         for (int i = 0; i < frames.size(); i++) {
             while (gap < gaps.size() && gaps.get(gap).untilPicos() <= frames.startPicos(i)) gapRow(gaps.get(gap++));
+            while (mark < marks.size() && marks.get(mark).atPicos() <= frames.startPicos(i)) markRow(marks.get(mark++));
             String time = Figures.fixed(frames.startPicos(i) * 1e-12, 6);
             String data = frames.isRemote(i) ? "remote, length " + frames.lengthCode(i) : spaced(i);
             row(pad(time, timeWidth) + "  " + padRight(MessageKey.text(frames.key(i)), idWidth) + "  "
                     + (frames.isWhole(i) ? data : padRight(data, 23) + "  " + fault(i)));
         }
         while (gap < gaps.size()) gapRow(gaps.get(gap++));
+        while (mark < marks.size()) markRow(marks.get(mark++));
         ScreenLines lines = new ScreenLines(out, style);
         lines.blank();
         lines.paragraph(0, 0, ScreenLines.Tone.QUIET, Figures.count(frames.wholeCount(), "whole frame", "whole frames")
@@ -49,6 +55,10 @@ final class DecodeListing {
 
     private void gapRow(Gap gap) {
         row("-- " + PlainText.clean(ScreenReport.gap(gap)));
+    }
+
+    private void markRow(Mark mark) {
+        row("-- " + PlainText.clean(PlainText.bare(ScreenReport.mark(mark))));
     }
 
     private String fault(int i) {

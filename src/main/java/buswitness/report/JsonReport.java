@@ -13,6 +13,7 @@ import buswitness.clashes.Sender;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.Mark;
 import buswitness.frames.MessageKey;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.problem.Notice;
@@ -77,6 +78,7 @@ final class JsonReport {
         decimals("duration_s", findings.bus().durationPicos() * 1e-12, 12);
         significant("tick_s", findings.recording().tickPicos() * 1e-12, 12);
         array("gaps", findings.gaps(), this::gap);
+        array("marks", findings.marks(), this::mark);
         text("form", findings.recording().form());
         text("line", findings.line());
         json.writeEndObject();
@@ -87,6 +89,13 @@ final class JsonReport {
         decimals("from_s", gap.fromPicos() * 1e-12, 12);
         decimals("until_s", gap.untilPicos() * 1e-12, 12);
         text("why", gap.why());
+        json.writeEndObject();
+    }
+
+    private void mark(Mark mark) throws IOException {
+        json.writeStartObject();
+        decimals("time_s", mark.atPicos() * 1e-12, 12);
+        text("label", mark.label());
         json.writeEndObject();
     }
 

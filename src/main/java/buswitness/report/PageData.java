@@ -6,6 +6,7 @@ import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Sender;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.Mark;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.instruments.Trace;
 import buswitness.schema.Gauge;
@@ -62,6 +63,14 @@ final class PageData {
         List<Gap> gaps = findings.gaps();
         for (Gap g : gaps.subList(0, Math.min(MOST_GAPS, gaps.size()))) {
             pair(g.fromPicos() * 1e-12, g.untilPicos() * 1e-12);
+        }
+        json.writeEndArray();
+        json.writeArrayFieldStart("marks");
+        for (Mark m : findings.marks().subList(0, Math.min(MOST_GAPS, findings.marks().size()))) {
+            json.writeStartArray();
+            json.writeNumber(micros(m.atPicos() * 1e-12));
+            json.writeString(PlainText.cut(PlainText.clean(m.label()), 80));
+            json.writeEndArray();
         }
         json.writeEndArray();
         json.writeArrayFieldStart("senders");

@@ -10,6 +10,7 @@ import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Sender;
 import buswitness.clashes.Verdict;
 import buswitness.frames.Gap;
+import buswitness.frames.Mark;
 import buswitness.frames.MessageKey;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.instruments.Symptom;
@@ -185,6 +186,7 @@ final class PageText {
         items.add(item("Recording", PlainText.name(findings.recording().source())));
         if (!findings.recording().sha256().isEmpty()) items.add(item("SHA-256", findings.recording().sha256()));
         items.add(item("What was read", ScreenReport.recordingSentence(findings)));
+        for (String note : ScreenReport.notes(findings)) items.add(item("Note", PlainText.name(note)));
         if (findings.layout() != null) items.add(item("Layout", PlainText.name(findings.layout().source())));
         int unnamed = 0;
         for (int i = 0; i < findings.frames().size(); i++) {
@@ -212,6 +214,11 @@ final class PageText {
             out.add(new Sentence(ScreenReport.gap(g) + "."));
         }
         leftOut(findings.gaps().size(), MOST_NOTICES, "gap", "gaps");
+        List<Mark> marks = findings.marks();
+        for (Mark m : marks.subList(0, Math.min(MOST_NOTICES, marks.size()))) {
+            out.add(new Sentence(ScreenReport.mark(m) + "."));
+        }
+        leftOut(marks.size(), MOST_NOTICES, "mark", "marks");
         List<Notice> notices = findings.notices();
         int shown = Math.min(MOST_NOTICES, notices.size());
         for (Notice n : notices.subList(0, shown)) {

@@ -4,6 +4,7 @@ import buswitness.Findings;
 import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.Mark;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.PrintStream;
@@ -45,8 +46,9 @@ public final class Reports {
     }
 
     /** The wire frame by frame: time, identifier, data, fault; gaps said where they are. */
-    public static void writeDecode(BusInfo bus, FrameLog frames, List<Gap> gaps, PrintStream out, ScreenStyle style) {
-        new DecodeListing(bus, frames, gaps, out, style).write();
+    public static void writeDecode(BusInfo bus, FrameLog frames, List<Gap> gaps, List<Mark> marks, PrintStream out,
+                                   ScreenStyle style) {
+        new DecodeListing(bus, frames, gaps, marks, out, style).write();
         out.flush();
     }
 }

@@ -10,6 +10,7 @@ import buswitness.clashes.ReferenceFinding;
 import buswitness.clashes.Schedule;
 import buswitness.clashes.Sender;
 import buswitness.frames.Gap;
+import buswitness.frames.Mark;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.problem.Notice;
 import java.io.PrintStream;
@@ -23,6 +24,7 @@ final class ScreenReport {
     private static final int MOST_MESSAGES = 12;
     private static final int MOST_COLLISIONS = 6;
     private static final int MOST_NOTICES = 8;
+    private static final int MOST_MARKS = 20;
 
     private final Findings findings;
     private final Names names;
@@ -230,16 +232,30 @@ final class ScreenReport {
         lines.heading("What was read");
         lines.text(recordingSentence(findings));
         if (!findings.recording().sha256().isEmpty()) lines.text("SHA-256 " + findings.recording().sha256());
+        for (String note : notes(findings)) lines.text("Note: " + PlainText.name(note));
         for (Gap g : findings.gaps().subList(0, Math.min(MOST_NOTICES, findings.gaps().size()))) lines.item(gap(g));
         if (findings.gaps().size() > MOST_NOTICES) {
             lines.item(Figures.count(findings.gaps().size() - MOST_NOTICES) + " more gaps.");
         }
+        List<Mark> marks = findings.marks();
+        for (Mark m : marks.subList(0, Math.min(MOST_MARKS, marks.size()))) lines.item(mark(m));
+        if (marks.size() > MOST_MARKS) lines.item(Figures.count(marks.size() - MOST_MARKS) + " more marks.");
         List<Notice> notices = findings.notices();
         for (Notice n : notices.subList(0, Math.min(MOST_NOTICES, notices.size()))) {
             lines.item(n.place().describe() + ": " + n.says());
         }
         long more = findings.noticesSeen() - Math.min(MOST_NOTICES, notices.size());
         if (more > 0) lines.item(Figures.count(more, "more notice.", "more notices."));
+    }
+
+    /** Remarks from the recording's header; one that only names the layout is no remark. */
+    static List<String> notes(Findings findings) {
+        return findings.recording().notes().stream().filter(n -> !n.isBlank() && !n.strip().startsWith("layout:"))
+                .limit(MOST_NOTICES).toList();
+    }
+
+    static String mark(Mark m) {
+        return "Marked at " + Figures.moment(m.atPicos() * 1e-12) + ": " + PlainText.name(m.label());
     }
 
     static String gap(Gap g) {

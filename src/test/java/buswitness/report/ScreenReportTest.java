@@ -63,7 +63,7 @@ class ScreenReportTest {
         }
         ByteArrayOutputStream out = new ByteArrayOutputStream();
         Findings f = Samples.clash();
-        Reports.writeDecode(f.bus(), f.frames(), f.gaps(), print(out), new ScreenStyle(columns, false, true));
+        Reports.writeDecode(f.bus(), f.frames(), f.gaps(), f.marks(), print(out), new ScreenStyle(columns, false, true));
         out.toString(StandardCharsets.UTF_8).lines().forEach(line -> assertTrue(line.length() <= columns, line));
     }
 
@@ -98,13 +98,13 @@ class ScreenReportTest {
     void theDecodeTableSaysFaultsAndGaps() {
         ByteArrayOutputStream out = new ByteArrayOutputStream();
         Findings f = Samples.clash();
-        Reports.writeDecode(f.bus(), f.frames(), f.gaps(), print(out), ScreenStyle.PLAIN);
+        Reports.writeDecode(f.bus(), f.frames(), f.gaps(), f.marks(), print(out), ScreenStyle.PLAIN);
         String text = out.toString(StandardCharsets.UTF_8);
         assertTrue(text.contains("error flag at bit 22"), text.substring(0, 300));
         assertTrue(text.contains("1,880 whole frames, 32 damaged"));
         out.reset();
         f = Samples.undecided();
-        Reports.writeDecode(f.bus(), f.frames(), f.gaps(), print(out), ScreenStyle.PLAIN);
+        Reports.writeDecode(f.bus(), f.frames(), f.gaps(), f.marks(), print(out), ScreenStyle.PLAIN);
         assertTrue(out.toString(StandardCharsets.UTF_8).contains("-- Not recorded from 3.000 s to 3.200 s"));
     }
 
