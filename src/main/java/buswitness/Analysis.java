@@ -80,14 +80,13 @@ public final class Analysis {
         String coding = layout == null ? null : layout.coding();
         FrameReader reader = new FrameReader(
                 new FrameReader.Options(coding, rate, recording.info().tickPicos()), line, recording.notices());
-        MarkedReader marked = new MarkedReader(reader);
-        RecordingInfo info = recording.read(marked, progress);
+        RecordingInfo info = recording.read(reader, progress);
         Decoded decoded = reader.finish();
         needSamples(recording, decoded.bus().bitsPerSecond());
         String name = line < info.lines().size() ? info.lines().get(line) : "";
         if (decoded.bus().edges() == 0) throw still(info, name);
         return new AnalysisReading(info, name, layout, found, decoded, recording.notices().kept(),
-                recording.notices().seen(), marked.marks);
+                recording.notices().seen());
     }
 
     /** Voltages sampled too seldom would be read as bits that were never sent. */
