@@ -39,8 +39,10 @@ public record BusFormat(String name, String title, double bitsPerSecond, LineFor
      * @param sender   says who sends, or null
      * @param receiver says for whom, or null
      * @param data     the payload
+     * @param answer   first field that another node sends, asked by what stands before it (LIN: the first data byte);
+     *                 it may stay out. Null where one node sends the whole frame
      */
-    public record Naming(List<String> message, String sender, String receiver, String data) {
+    public record Naming(List<String> message, String sender, String receiver, String data, String answer) {
         public Naming {
             message = List.copyOf(message);
         }
@@ -68,8 +70,19 @@ public record BusFormat(String name, String title, double bitsPerSecond, LineFor
         return bits;
     }
 
-    /** Hexadecimal digits a message's name is written with. */
+    /** Hexadecimal digits a message's name is written with where all fields that name it are present. */
     public int nameDigits() {
-        return (nameBits() + 3) / 4;
+        return nameDigits(nameBits());
+    }
+
+    /** Digits for a name of so many bits. Eight digits mean an extended CAN identifier, so that others take nine. */
+    public int nameDigits(int bits) {
+        int digits = Math.max(1, (bits + 3) / 4);
+        return digits == 8 && !isCan() ? 9 : digits;
+    }
+
+    /** Classical CAN or CAN FD: messages are named by base and extended identifiers. */
+    public boolean isCan() {
+        return name.equals("can") || name.equals("can-fd");
     }
 }

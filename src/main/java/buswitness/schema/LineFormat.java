@@ -64,9 +64,11 @@ public sealed interface LineFormat {
      * @param breakEnd     resting bits after the break, at least
      * @param longestGapBits resting bits between two bytes of one frame, at most (from stop bit to start bit)
      * @param restBits     resting bits that end a frame for certain; greater than {@code longestGapBits}
+     * @param addressBitsPerSecond rate of an address byte that wakes the bus (ISO 9141-2, 5-baud initialisation); 0 none
+     * @param wakeUp       active level that wakes the bus (ISO 14230-2, fast initialisation), or null
      */
     record Bytes(int idleLevel, boolean lowBitFirst, int parity, int stopBits, int breakBits, int breakEnd,
-                 double longestGapBits, double restBits) implements LineFormat {}
+                 double longestGapBits, double restBits, double addressBitsPerSecond, Pulse wakeUp) implements LineFormat {}
 
     /**
      * A duration in microseconds as a sender makes it and as a receiver must take it.
