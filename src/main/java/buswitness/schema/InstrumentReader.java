@@ -126,6 +126,25 @@ final class InstrumentReader {
 
     private static Lamp lamp(String name, YamlMap body, Shown shown) {
         YamlValue when = body.need("lit when", "lit when: 1");
+        Lamp condition = condition(name, shown, when);
+        TimeOut timeOut = timeOut(body);
+        boolean lit = false;
+        double seconds = timeOut.seconds();
+        if (timeOut.then() != null) {
+            String then = timeOut.at().oneOf("lit", "dark", "hold");
+            lit = then.equals("lit");
+            if (then.equals("hold")) seconds = Double.NaN;
+        }
+        return new Lamp(name, shown.message(), shown.signal(), condition.litFrom(), condition.litUntil(),
+                condition.inverted(), body.has("blinks") && body.get("blinks").flag(), seconds, lit);
+    }
+
+    /** A condition on a value, as {@code lit when} writes it. */
+    Lamp condition(String name, YamlValue signal, YamlValue when) {
+        return condition(name, shown(signal), when);
+    }
+
+    private static Lamp condition(String name, Shown shown, YamlValue when) {
         String text = when.text().strip();
         boolean inverted = text.startsWith("not ");
         String rest = inverted ? text.substring(4).strip() : text;
@@ -152,16 +171,7 @@ final class InstrumentReader {
             throw when.fault("the lamp could never be dark: the signal runs from " + spanText(shown.signal()),
                     "correct the condition or the signal");
         }
-        TimeOut timeOut = timeOut(body);
-        boolean lit = false;
-        double seconds = timeOut.seconds();
-        if (timeOut.then() != null) {
-            String then = timeOut.at().oneOf("lit", "dark", "hold");
-            lit = then.equals("lit");
-            if (then.equals("hold")) seconds = Double.NaN;
-        }
-        return new Lamp(name, shown.message(), shown.signal(), from, until, inverted,
-                body.has("blinks") && body.get("blinks").flag(), seconds, lit);
+        return new Lamp(name, shown.message(), shown.signal(), from, until, inverted, false, Double.NaN, false);
     }
 
     private static TimeOut timeOut(YamlMap body) {

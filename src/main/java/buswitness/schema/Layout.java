@@ -12,12 +12,19 @@ import java.util.List;
  * @param nodes       names, in the layout's order
  * @param messages    in the layout's order
  * @param instruments in the layout's order
+ * @param fitting     what a builder says beyond that; {@link Fitting#NONE} where nothing
  */
 public record Layout(String source, String busName, String coding, double bitsPerSecond, List<String> nodes,
-                     List<Message> messages, List<Instrument> instruments) {
+                     List<Message> messages, List<Instrument> instruments, Fitting fitting) {
     public Layout {
         nodes = List.copyOf(nodes);
         messages = List.copyOf(messages);
         instruments = List.copyOf(instruments);
+    }
+
+    /** A layout without a builder's words. */
+    public Layout(String source, String busName, String coding, double bitsPerSecond, List<String> nodes,
+                  List<Message> messages, List<Instrument> instruments) {
+        this(source, busName, coding, bitsPerSecond, nodes, messages, instruments, Fitting.NONE);
     }
 }

@@ -36,7 +36,7 @@ public final class Layouts {
 
     /** Reads a layout that stands inside another document. */
     public static Layout read(YamlMap root, String source) {
-        root.allow("bus", "nodes", "messages", "instruments", "note");
+        root.allow("bus", "nodes", "messages", "instruments", "protections", "wires", "note");
         String busName = "";
         String coding = null;
         double rate = Double.NaN;
@@ -48,12 +48,17 @@ public final class Layouts {
             if (bus.has("rate")) rate = bus.get("rate").quantity(Quantity.BIT_RATE, 1e3, 20e6);
         }
         List<String> nodes = nodes(root.get("nodes"));
-        List<Message> messages = messages(root.get("messages"), new MessageReader(nodes, MOST_BYTES));
-        List<Instrument> instruments = instruments(root.get("instruments"), new InstrumentReader(messages));
-        if (messages.isEmpty()) {
+        List<Fitting.Driving> driving = new ArrayList<>();
+        List<Message> messages = messages(root.get("messages"), new MessageReader(nodes, MOST_BYTES, driving));
+        InstrumentReader reader = new InstrumentReader(messages);
+        List<Instrument> instruments = instruments(root.get("instruments"), reader);
+        if (messages.isEmpty() && !root.has("wires")) {
             throw root.fault("describes no message", "add 'messages:' as in captures/layout-format.md");
         }
-        return new Layout(source, busName, coding, rate, nodes, messages, instruments);
+        Fitting fitting = new Fitting(FittingReader.nodes(root.get("nodes")), driving,
+                FittingReader.protections(root.get("protections"), nodes, reader),
+                FittingReader.wires(root.get("wires")));
+        return new Layout(source, busName, coding, rate, nodes, messages, instruments, fitting);
     }
 
     private static List<String> nodes(YamlValue nodes) {
@@ -69,7 +74,7 @@ public final class Layouts {
             YamlMap map = nodes.map();
             for (String name : map.keys()) {
                 named(name, map.keyPlace(name));
-                Known.check(map.get(name).map().allow("note", Known.WORD));
+                Known.check(map.get(name).map().allow(Fitting.NODE_WORDS));
                 names.add(name);
             }
         }

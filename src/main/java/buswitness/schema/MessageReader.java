@@ -14,11 +14,16 @@ final class MessageReader {
 
     private final List<String> nodes;
     private final int mostBytes;
+    private final List<Fitting.Driving> driving;
 
-    /** @param mostBytes longest payload of the bus */
-    MessageReader(List<String> nodes, int mostBytes) {
+    /**
+     * @param mostBytes longest payload of the bus
+     * @param driving   takes what values do while driving
+     */
+    MessageReader(List<String> nodes, int mostBytes, List<Fitting.Driving> driving) {
         this.nodes = nodes;
         this.mostBytes = mostBytes;
+        this.driving = driving;
     }
 
     Message read(String name, YamlMap body) {
@@ -33,6 +38,12 @@ final class MessageReader {
         boolean onEvent = body.has("on event") && body.get("on event").flag();
         List<Signal> signals = body.has("carries")
                 ? signals(body.get("carries").map(), length) : List.of();
+        for (Signal signal : signals) {
+            YamlMap words = body.get("carries").map().get(signal.name()).map();
+            if (words.has("while driving")) {
+                CourseReader.read(words.get("while driving"), name, signal, nodes, driving);
+            }
+        }
         return new Message(name, id.whole(0, LARGEST_EXTENDED), digits, nodeNames(body.get("from")),
                 nodeNames(body.get("read by")), every, onEvent, length, signals);
     }
@@ -86,7 +97,7 @@ final class MessageReader {
 
     private Signal signal(String name, YamlMap body, int payloadBits, boolean lengthSaid, Map<String, Signal> pages) {
         body.allow("bits", "bit", "factor", "offset", "unit", "signed", "low byte first", "changes at most", "page",
-                "note", Known.WORD);
+                "while driving", "note", Known.WORD);
         Known.check(body);
         int[] field = field(body, payloadBits, lengthSaid);
         boolean lowByteFirst = body.has("low byte first") && body.get("low byte first").flag();
