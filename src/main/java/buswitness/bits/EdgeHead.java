@@ -11,6 +11,7 @@ final class EdgeHead {
     /** A recording that is nothing but gaps must not grow the head either. */
     private static final int MOST_SPANS = 1024;
 
+    private final int most;
     long[] atPicos = new long[1024];
     byte[] level = new byte[1024];
     int count;
@@ -23,8 +24,13 @@ final class EdgeHead {
     private int spans;
     private boolean open;
 
+    /** @param most changes kept, up to {@link #MOST_CHANGES} */
+    EdgeHead(int most) {
+        this.most = Math.min(most, MOST_CHANGES);
+    }
+
     boolean isFull() {
-        return count >= MOST_CHANGES || spans >= MOST_SPANS && !open;
+        return count >= most || spans >= MOST_SPANS && !open;
     }
 
     boolean isOpen() {
@@ -54,9 +60,9 @@ final class EdgeHead {
 
     /** Takes changes until full. @return how many were taken */
     int take(long[] at, byte[] levels, int from, int until) {
-        int n = Math.min(until - from, MOST_CHANGES - count);
+        int n = Math.min(until - from, most - count);
         if (count + n > atPicos.length) {
-            int more = Math.min(MOST_CHANGES, Math.max(count + n, atPicos.length * 2));
+            int more = Math.min(most, Math.max(count + n, atPicos.length * 2));
             atPicos = Arrays.copyOf(atPicos, more);
             level = Arrays.copyOf(level, more);
         }

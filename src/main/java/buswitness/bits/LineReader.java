@@ -21,7 +21,7 @@ public final class LineReader {
 
     private final Options options;
     private final BitRunSink sink;
-    private EdgeHead head = new EdgeHead();
+    private EdgeHead head = new EdgeHead(EdgeHead.MOST_CHANGES);
     private LineFinding finding;
     private GlitchFilter filter;
     private LineCoding coding;
@@ -31,6 +31,11 @@ public final class LineReader {
     public LineReader(Options options, BitRunSink sink) {
         this.options = options;
         this.sink = sink;
+    }
+
+    /** Judges rate and polarity from fewer changes, for a look while the recording goes on. Before anything is read. */
+    public void judgeAfter(int changes) {
+        head = new EdgeHead(changes);
     }
 
     /** The line's level when watching begins; again after every {@link #stop}. */

@@ -126,6 +126,57 @@ public final class FrameLog {
         asymmetryError = Arrays.copyOf(asymmetryError, more);
     }
 
+    /**
+     * Drops the oldest frames, for a writer that goes on for hours; the indexes of the others go down by as many.
+     *
+     * @param oldest how many, 0 to {@link #size}
+     */
+    public void forget(int oldest) {
+        int kept = size - oldest;
+        for (int i = 0; i < oldest; i++) if (fault[i] == 0) whole--;
+        int bytes = kept == 0 ? poolUsed : dataAt[oldest];
+        for (Object column : columns()) System.arraycopy(column, oldest, column, 0, kept);
+        for (int i = 0; i < kept; i++) dataAt[i] -= bytes;
+        System.arraycopy(pool, bytes, pool, 0, poolUsed - bytes);
+        poolUsed -= bytes;
+        size = kept;
+        Map<Integer, BitString> moved = new HashMap<>();
+        wireBits.forEach((i, bits) -> {
+            if (i >= oldest) moved.put(i - oldest, bits);
+        });
+        wireBits.clear();
+        wireBits.putAll(moved);
+    }
+
+    /** A copy of the frames from one on, their times counted from {@code zeroPicos}. */
+    public FrameLog copy(int from, long zeroPicos) {
+        FrameLog copy = new FrameLog();
+        int n = size - from;
+        while (copy.start.length < n) copy.grow();
+        Object[] mine = columns();
+        Object[] theirs = copy.columns();
+        for (int c = 0; c < mine.length; c++) System.arraycopy(mine[c], from, theirs[c], 0, n);
+        int bytes = n == 0 ? poolUsed : dataAt[from];
+        for (int i = 0; i < n; i++) {
+            copy.start[i] -= zeroPicos;
+            copy.dataAt[i] -= bytes;
+            if (fault[from + i] == 0) copy.whole++;
+        }
+        copy.pool = Arrays.copyOfRange(pool, bytes, Math.max(poolUsed, bytes + 1));
+        copy.poolUsed = poolUsed - bytes;
+        copy.size = n;
+        wireBits.forEach((i, bits) -> {
+            if (i >= from) copy.wireBits.put(i - from, bits);
+        });
+        return copy;
+    }
+
+    /** Every array with one entry a frame. */
+    private Object[] columns() {
+        return new Object[] {start, key, spanNanos, dataAt, dataLength, lengthCode, flags, fault, faultBit, glitches, ppm,
+            ppmError, asymmetry, asymmetryError};
+    }
+
     public int size() {
         return size;
     }

@@ -46,6 +46,8 @@ public final class FrameReader implements EdgeSink {
     private final List<Mark> marks = new ArrayList<>();
     private Framing framing;
     private long watchedPicos;
+    private long beganPicos;
+    private boolean watching;
     private long endPicos;
     private boolean ended;
 
@@ -92,19 +94,63 @@ public final class FrameReader implements EdgeSink {
         reader.end();
     }
 
+    /** Judges rate and polarity from so many level changes, for a live view. Before anything is read. */
+    public void judgeAfter(int changes) {
+        reader.judgeAfter(changes);
+    }
+
+    /** The frames so far; grows while the recording is read. */
+    public FrameLog log() {
+        return log;
+    }
+
+    /** What the line's first changes told, or null before they have been judged. */
+    public LineFinding finding() {
+        return reader.finding();
+    }
+
+    /** Drops all but the newest frames, and the gaps and marks before them. */
+    public void forget(int kept) {
+        if (log.size() <= kept) return;
+        log.forget(log.size() - kept);
+        long from = log.startPicos(0);
+        gaps.removeIf(g -> g.untilPicos() < from);
+        marks.removeIf(m -> m.atPicos() < from);
+    }
+
+    /**
+     * A copy of the frames read so far, while the recording goes on. Times count from {@code zeroPicos}, what lies before it
+     * is left out.
+     *
+     * @param from     index of the first frame
+     * @param nowPicos until when the line has been watched
+     */
+    public Decoded soFar(int from, long zeroPicos, long nowPicos) {
+        List<Gap> later = gaps.stream().filter(g -> g.untilPicos() > zeroPicos)
+                .map(g -> new Gap(Math.max(0, g.fromPicos() - zeroPicos), g.untilPicos() - zeroPicos, g.why())).toList();
+        List<Mark> set = marks.stream().filter(m -> m.atPicos() >= zeroPicos)
+                .map(m -> new Mark(m.atPicos() - zeroPicos, m.label())).toList();
+        long watched = watchedPicos + (watching ? Math.max(0, nowPicos - beganPicos) : 0);
+        return new Decoded(bus(Math.max(0, nowPicos - zeroPicos), watched), log.copy(from, zeroPicos), later, set);
+    }
+
     /** What was read. The recording must have ended. */
     public Decoded finish() {
         if (!ended) throw new IllegalStateException("the recording has not ended");
         LineFinding found = reader.finding();
-        double load = watchedPicos > 0 ? Math.min(1, framing.busyPicos() / watchedPicos) : Double.NaN;
         if (Double.isNaN(found.bitsPerSecond()) && reader.changes() > 0) {
             notices.add(new Notice(Place.file("recording"), "no bit rate fits the " + reader.changes()
                     + " level changes of this line; give the rate if it is known."));
         }
-        BusInfo bus = new BusInfo(framing.name(), found.bitsPerSecond(), confidence(found), found.rateGiven(),
-                found.idleLevel(), load, reader.changes(), reader.glitches(), true, endPicos,
+        return new Decoded(bus(endPicos, watchedPicos), log, gaps, marks);
+    }
+
+    private BusInfo bus(long durationPicos, long watched) {
+        LineFinding found = reader.finding();
+        double load = watched > 0 ? Math.min(1, framing.busyPicos() / watched) : Double.NaN;
+        return new BusInfo(framing.name(), found.bitsPerSecond(), confidence(found), found.rateGiven(),
+                found.idleLevel(), load, reader.changes(), reader.glitches(), true, durationPicos,
                 found.measuredBitsPerSecond(), found.idleConfidence());
-        return new Decoded(bus, log, gaps, marks);
     }
 
     /** A frame read at a wrong rate passes its check once in 2^15: each whole frame multiplies the odds. */
@@ -121,8 +167,6 @@ public final class FrameReader implements EdgeSink {
 
     /** Hands bit runs to the framing that suits the line. */
     private final class Runs implements BitRunSink {
-        private long beganPicos;
-
         @Override
         public void found(LineFinding finding) {
             framing = new CanFraming(finding, log);
@@ -130,6 +174,7 @@ public final class FrameReader implements EdgeSink {
 
         @Override
         public void begin(long atPicos) {
+            watching = true;
             beganPicos = atPicos;
             framing.begin(atPicos);
         }
@@ -141,6 +186,7 @@ public final class FrameReader implements EdgeSink {
 
         @Override
         public void stop(long atPicos) {
+            watching = false;
             watchedPicos += atPicos - beganPicos;
             framing.stop(atPicos);
         }
