@@ -81,6 +81,21 @@ public record BusFormat(String name, String title, double bitsPerSecond, LineFor
         return digits == 8 && !isCan() ? 9 : digits;
     }
 
+    /** Most payload bytes a frame can have. */
+    public int mostDataBytes() {
+        FieldFormat data = field(naming.data());
+        if (data.length() instanceof FieldFormat.Length.Rest rest) return rest.most();
+        if (!(data.length() instanceof FieldFormat.Length.Counted counted)) return data.bits() / 8;
+        int most = 0;
+        for (int entry : counted.table()) most = Math.max(most, entry);
+        if (counted.table().isEmpty()) {
+            for (String counter : counted.fields()) {
+                most = Math.max(most, (int) Math.min(255, (1L << Math.min(30, field(counter).bits())) - 1));
+            }
+        }
+        return Math.min(255, Math.max(0, most + counted.plus()));
+    }
+
     /** Classical CAN or CAN FD: messages are named by base and extended identifiers. */
     public boolean isCan() {
         return name.equals("can") || name.equals("can-fd");

@@ -15,10 +15,6 @@ import java.util.Set;
  * Everything is checked before anything is used; the first fault is reported with its place.
  */
 public final class Layouts {
-    /** Line codings that a layout may name. */
-    private static final List<String> CODINGS = List.of("can");
-    private static final int MOST_BYTES = 8;
-
     private Layouts() {}
 
     /** @throws InputFault where the file cannot be read or is no layout */
@@ -37,19 +33,10 @@ public final class Layouts {
     /** Reads a layout that stands inside another document. */
     public static Layout read(YamlMap root, String source) {
         root.allow("bus", "nodes", "messages", "instruments", "protections", "wires", "note");
-        String busName = "";
-        String coding = null;
-        double rate = Double.NaN;
-        if (root.has("bus")) {
-            YamlMap bus = root.get("bus").map().allow("name", "coding", "rate", "note", Known.WORD);
-            Known.check(bus);
-            if (bus.has("name")) busName = bus.get("name").text();
-            if (bus.has("coding")) coding = bus.get("coding").oneOf(CODINGS.toArray(String[]::new));
-            if (bus.has("rate")) rate = bus.get("rate").quantity(Quantity.BIT_RATE, 1e3, 20e6);
-        }
+        Bus bus = root.has("bus") ? Bus.read(root.get("bus").map()) : Bus.OPEN;
         List<String> nodes = nodes(root.get("nodes"));
         List<Fitting.Driving> driving = new ArrayList<>();
-        List<Message> messages = messages(root.get("messages"), new MessageReader(nodes, MOST_BYTES, driving));
+        List<Message> messages = messages(root.get("messages"), new MessageReader(nodes, bus.coding, bus.format, driving));
         InstrumentReader reader = new InstrumentReader(messages);
         List<Instrument> instruments = instruments(root.get("instruments"), reader);
         if (messages.isEmpty() && !root.has("wires")) {
@@ -58,7 +45,45 @@ public final class Layouts {
         Fitting fitting = new Fitting(FittingReader.nodes(root.get("nodes")), driving,
                 FittingReader.protections(root.get("protections"), nodes, reader),
                 FittingReader.wires(root.get("wires")));
-        return new Layout(source, busName, coding, rate, nodes, messages, instruments, fitting);
+        return new Layout(source, bus.name, bus.coding, bus.rate, bus.dataRate, bus.format, nodes, messages, instruments,
+                fitting);
+    }
+
+    /** What {@code bus:} says. */
+    private record Bus(String name, String coding, double rate, double dataRate, BusFormat format) {
+        private static final Bus OPEN = new Bus("", null, Double.NaN, Double.NaN, null);
+
+        static Bus read(YamlMap map) {
+            map.allow("name", "coding", "rate", "data rate", "format", "note", Known.WORD);
+            Known.check(map);
+            String name = map.has("name") ? map.get("name").text() : "";
+            String coding = map.has("coding") ? map.get("coding").text() : null;
+            BusFormat format = null;
+            if (map.has("format")) {
+                format = BusFormatReader.read(map.get("format").map());
+                if (BusFormats.codings().contains(format.name())) {
+                    throw map.get("format").map().fault("name", "'" + format.name() + "' is a built-in bus",
+                            "give the described one another name");
+                }
+                if (coding != null && !coding.equals(format.name())) {
+                    throw map.fault("coding", "names another bus than 'format', which is '" + format.name() + "'",
+                            "leave 'coding' out");
+                }
+                coding = format.name();
+            } else if (coding != null) {
+                if (!BusFormats.codings().contains(coding)) throw map.get("coding").unknown("word", BusFormats.codings());
+                if (!coding.startsWith("can")) format = BusFormats.builtIn(coding);
+            }
+            double rate = map.has("rate") ? map.get("rate").quantity(Quantity.BIT_RATE, 1e3, 20e6) : Double.NaN;
+            double dataRate = Double.NaN;
+            if (map.has("data rate")) {
+                if (!"can-fd".equals(coding)) {
+                    throw map.fault("data rate", "only CAN FD has a second rate", "add 'coding: can-fd' or leave this out");
+                }
+                dataRate = map.get("data rate").quantity(Quantity.BIT_RATE, 1e3, 20e6);
+            }
+            return new Bus(name, coding, rate, dataRate, format);
+        }
     }
 
     private static List<String> nodes(YamlValue nodes) {

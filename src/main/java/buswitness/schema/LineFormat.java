@@ -60,7 +60,7 @@ public sealed interface LineFormat {
      * @param lowBitFirst  which bit of a byte comes first
      * @param parity       0 none, 1 odd, 2 even
      * @param stopBits     1 or 2
-     * @param breakBits    active bits that begin a frame, at least; 0: a frame begins with its first byte after a rest
+     * @param breakBits    active bits that begin a frame, as sent; 0: a frame begins with its first byte after a rest
      * @param breakEnd     resting bits after the break, at least
      * @param longestGapBits resting bits between two bytes of one frame, at most (from stop bit to start bit)
      * @param restBits     resting bits that end a frame for certain; greater than {@code longestGapBits}

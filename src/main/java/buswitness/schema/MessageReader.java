@@ -14,15 +14,18 @@ final class MessageReader {
 
     private final List<String> nodes;
     private final int mostBytes;
+    private final BusFormat format;
     private final List<Fitting.Driving> driving;
 
     /**
-     * @param mostBytes longest payload of the bus
-     * @param driving   takes what values do while driving
+     * @param coding  null where the layout leaves it open
+     * @param format  null for CAN, CAN FD and where the coding is left open
+     * @param driving takes what values do while driving
      */
-    MessageReader(List<String> nodes, int mostBytes, List<Fitting.Driving> driving) {
+    MessageReader(List<String> nodes, String coding, BusFormat format, List<Fitting.Driving> driving) {
         this.nodes = nodes;
-        this.mostBytes = mostBytes;
+        this.format = format;
+        this.mostBytes = format != null ? format.mostDataBytes() : "can-fd".equals(coding) ? 64 : 8;
         this.driving = driving;
     }
 
@@ -31,7 +34,7 @@ final class MessageReader {
                 Known.WORD);
         Known.check(body);
         YamlValue id = body.need("id", "id: 0x1D0");
-        int digits = hexDigits(id, body.get("extended"));
+        int digits = format == null ? hexDigits(id, body.get("extended")) : formatDigits(id, body);
         int length = body.has("length") ? (int) body.get("length").whole(0, mostBytes) : -1;
         double every = body.has("every")
                 ? body.get("every").quantity(Quantity.TIME, SHORTEST_SECONDS, LONGEST_SECONDS) : Double.NaN;
@@ -44,7 +47,7 @@ final class MessageReader {
                 CourseReader.read(words.get("while driving"), name, signal, nodes, driving);
             }
         }
-        return new Message(name, id.whole(0, LARGEST_EXTENDED), digits, nodeNames(body.get("from")),
+        return new Message(name, id.whole(0, Long.MAX_VALUE), digits, nodeNames(body.get("from")),
                 nodeNames(body.get("read by")), every, onEvent, length, signals);
     }
 
@@ -61,6 +64,22 @@ final class MessageReader {
             throw extended.fault("an identifier of eight digits is extended", "write three digits, or leave this out");
         }
         return 3;
+    }
+
+    /** As many as the fields fill that name a message; fewer where the shorter name of a bus with two is written so. */
+    private int formatDigits(YamlValue id, YamlMap body) {
+        if (body.has("extended")) {
+            throw body.fault("extended", "only CAN has extended identifiers", "leave this out");
+        }
+        int always = 0;
+        for (String name : format.naming().message()) {
+            FieldFormat field = format.field(name);
+            if (field.when().isEmpty()) always += field.bits();
+        }
+        int bits = format.nameBits();
+        long value = id.whole(0, (1L << bits) - 1);
+        boolean written = id.text().matches("0x[0-9a-fA-F]{" + format.nameDigits(always) + "}");
+        return format.nameDigits(always > 0 && written && value >>> always == 0 ? always : bits);
     }
 
     private List<String> nodeNames(YamlValue value) {
