@@ -2,15 +2,18 @@ package buswitness.cli;
 
 import buswitness.capture.ReadOptions;
 import buswitness.capture.Recordings;
+import buswitness.live.LiveOptions;
 import buswitness.probe.Probes;
 import buswitness.probe.RecordControl;
 import buswitness.probe.RecordOptions;
 import buswitness.probe.RecordSummary;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
+import buswitness.schema.Layouts;
 import java.io.BufferedReader;
 import java.io.IOException;
 import java.io.InputStreamReader;
+import java.io.UncheckedIOException;
 import java.nio.charset.Charset;
 import java.nio.file.Path;
 import java.util.List;
@@ -29,11 +32,15 @@ import picocli.CommandLine.Parameters;
             "Records level changes from a probe that speaks the protocol of captures/probe-protocol.md. The file is whole up to "
                 + "the last second whatever happens. A line typed while recording becomes a mark with that label; 'q' or "
                 + "Ctrl-C ends. It listens only: nothing is ever sent to the probe.",
+            "",
+            "Meanwhile it judges the newest frames as prove does and shows who is heard, whether two senders clash, and "
+                + "damaged frames second by second: wiggle a connector and watch. --page shows the same in a browser.",
             ""},
         footer = {"",
             "Examples:",
             "  ./buswitness record --list",
-            "  ./buswitness record /dev/ttyUSB0 --out drive.bwr --for 600"})
+            "  ./buswitness record /dev/ttyUSB0 --out drive.bwr --for 600",
+            "  ./buswitness record /dev/ttyUSB0 --out drive.bwr --layout van.yaml --note 'engine warm' --page"})
 final class RecordCommand implements Callable<Integer> {
     private static final long GOODBYE_MILLIS = 3000;
 
@@ -54,6 +61,23 @@ final class RecordCommand implements Callable<Integer> {
 
     @Option(names = "--for", paramLabel = "SECONDS", description = "End by itself after so long.")
     private Double seconds;
+
+    @Option(names = "--note", paramLabel = "TEXT", description = "A remark kept in the recording; may be repeated.")
+    private List<String> notes = List.of();
+
+    @Option(names = "--layout", paramLabel = "FILE", description = "Names, rate, gauges and lamps for the live view (YAML).")
+    private Path layout;
+
+    @Option(names = "--rate", paramLabel = "RATE", converter = RecordingOptions.BitRate.class, description = "Bit rate for the "
+            + "live view, instead of finding it.")
+    private Double rate;
+
+    @Option(names = "--no-live", description = "Record only; spare an old computer the live view.")
+    private boolean withoutLive;
+
+    @Option(names = "--page", arity = "0..1", fallbackValue = "", paramLabel = "NUMBER", description = "Serve the live view as a "
+            + "page on this computer alone, at this port or any that is free.")
+    private String page;
 
     @Option(names = "--emulate", paramLabel = "RECORDING", description = "Instead of recording, play this one into --port "
             + "as a probe would, for a test.")
@@ -82,11 +106,12 @@ final class RecordCommand implements Callable<Integer> {
             return ExitStatus.NOTHING_FOUND;
         }
         if (emulate != null) return play();
+        int pagePort = pagePort();
         if (port == null) throw usage("names no port", "see record --list");
         if (out == null) throw usage("does not say where to write", "add --out FILE.bwr");
         if (portSpeed < 300) throw usage("has a port speed of " + portSpeed + " bit/s", "give one of 300 or more");
         if (seconds != null && !(seconds > 0)) throw usage("is to last " + seconds + " s", "give a time above 0");
-        return record();
+        return record(pagePort);
     }
 
     private static InputFault usage(String what, String toDo) {
@@ -100,8 +125,32 @@ final class RecordCommand implements Callable<Integer> {
         return ExitStatus.NOTHING_FOUND;
     }
 
-    private int record() {
-        RecordControl control = new RecordControl(terminal.err()::println);
+    /** The page's port: -1 where no page is wanted. A name behind --page, where no PORT was given, is the port to record. */
+    private int pagePort() {
+        if (page == null) return -1;
+        if (page.isEmpty()) return 0;
+        if (page.matches("[0-9]{1,5}") && Integer.parseInt(page) < 65_536) return Integer.parseInt(page);
+        if (port != null) throw usage("cannot serve a page at '" + page + "'", "give a number from 1 to 65535, or none");
+        port = page;
+        return 0;
+    }
+
+    private LiveOptions liveOptions(int pagePort) {
+        if (withoutLive && pagePort < 0) return null;
+        return LiveOptions.of(layout == null ? null : Layouts.load(layout), rate == null ? Double.NaN : rate);
+    }
+
+    private int record(int pagePort) {
+        try (RecordView view = new RecordView(terminal, liveOptions(pagePort))) {
+            if (pagePort >= 0) view.serve(pagePort, out);
+            return record(view);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    private int record(RecordView view) {
+        RecordControl control = view.control();
         CountDownLatch over = new CountDownLatch(1);
         Thread goodbye = new Thread(() -> {
             control.stop();
@@ -112,11 +161,13 @@ final class RecordCommand implements Callable<Integer> {
             }
         });
         Runtime.getRuntime().addShutdownHook(goodbye);
-        if (terminal.errIsTerminal()) listen(control);
+        if (terminal.errIsTerminal()) listen(view);
+        view.start();
         RecordSummary summary;
         try {
             summary = Probes.record(new RecordOptions(port, portSpeed, out,
-                    seconds == null ? Double.POSITIVE_INFINITY : seconds), control);
+                    seconds == null ? Double.POSITIVE_INFINITY : seconds, notes), control);
+            view.finish();
         } finally {
             over.countDown();
         }
@@ -132,14 +183,11 @@ final class RecordCommand implements Callable<Integer> {
     }
 
     /** Lines typed at the terminal become marks. */
-    private static void listen(RecordControl control) {
+    private static void listen(RecordView view) {
         Thread keys = new Thread(() -> {
             try {
                 BufferedReader in = new BufferedReader(new InputStreamReader(System.in, Charset.defaultCharset()));
-                for (String typed = in.readLine(); typed != null; typed = in.readLine()) {
-                    if (typed.strip().equals("q")) control.stop();
-                    else control.mark(typed.isBlank() ? "mark" : typed.strip());
-                }
+                for (String typed = in.readLine(); typed != null; typed = in.readLine()) view.typed(typed);
             } catch (IOException e) {
                 // The keyboard is gone; the recording goes on.
             }

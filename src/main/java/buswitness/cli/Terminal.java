@@ -13,6 +13,9 @@ import java.util.Map;
  */
 record Terminal(PrintStream out, PrintStream err, Map<String, String> environment) {
     private static final int USUAL_COLUMNS = 80;
+    private static final int USUAL_ROWS = 24;
+    private static final int FEWEST_ROWS = 12;
+    private static final int MOST_ROWS = 60;
     private static final int FEWEST_COLUMNS = 30;
     private static final int MOST_COLUMNS = 200;
 
@@ -30,6 +33,13 @@ record Terminal(PrintStream out, PrintStream err, Map<String, String> environmen
         if (!columns.matches("[0-9]{1,6}")) return USUAL_COLUMNS;
         int wanted = Integer.parseInt(columns);
         return wanted == 0 ? USUAL_COLUMNS : Math.max(FEWEST_COLUMNS, Math.min(MOST_COLUMNS, wanted));
+    }
+
+    /** Lines of the screen: {@code LINES} where it says something sensible, else 24. */
+    int rows() {
+        String lines = environment.getOrDefault("LINES", "");
+        if (!lines.matches("[0-9]{1,6}") || Integer.parseInt(lines) == 0) return USUAL_ROWS;
+        return Math.max(FEWEST_ROWS, Math.min(MOST_ROWS, Integer.parseInt(lines)));
     }
 
     /** Whether a stream may carry colour: a terminal, not a dumb one, and {@code NO_COLOR} unset or empty. */

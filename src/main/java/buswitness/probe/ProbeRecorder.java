@@ -1,9 +1,17 @@
 package buswitness.probe;
 
+import buswitness.capture.EdgeSink;
 import buswitness.capture.RecordingInfo;
+import buswitness.capture.RecordingWriter;
+import buswitness.capture.Recordings;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.FileAlreadyExistsException;
+import java.time.Instant;
+import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 
@@ -11,39 +19,49 @@ import java.util.Locale;
 final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     private static final long SECOND_NANOS = 1_000_000_000L;
     private static final long PATIENCE_NANOS = 5 * SECOND_NANOS;
+    private static final long RETRY_MILLIS = 200;
     private static final double NEARLY_FULL = 0.8;
     private static final int BITS_PER_BYTE = 10;
 
     private final RecordOptions options;
     private final RecordControl control;
+    private final Bench bench;
     private final LineDecoder decoder = new LineDecoder(this);
     private final byte[] bytes = new byte[1 << 16];
-    private final long startNanos = System.nanoTime();
+    private final long startNanos;
     private Port port;
-    private Probes.Disk disk;
+    private Bench.Target disk;
+    private RecordingWriter writer;
+    private EdgeSink sink;
     private Timeline timeline;
-    private long secondNanos = startNanos;
+    private long secondNanos;
     private long bytesThisSecond;
     private double busiest;
+    private double share = Double.NaN;
     private boolean warned;
     private long lostTold;
 
-    ProbeRecorder(RecordOptions options, RecordControl control) {
+    ProbeRecorder(RecordOptions options, RecordControl control, Bench bench) {
         this.options = options;
         this.control = control;
-        this.port = SerialPorts.open(options.port(), options.bitsPerSecond());
+        this.bench = bench;
+        this.startNanos = secondNanos = bench.clock().nanos();
+        this.port = bench.ports().open(options.port(), options.bitsPerSecond());
     }
 
     RecordSummary run() throws IOException {
         while (!control.isStopped() && !overTime()) {
             int got = port == null ? reopen() : port.read(bytes);
-            if (got > 0) {
+            long slept = bench.clock().slept();
+            if (slept > 0) {
+                wake(slept);
+            } else if (got > 0) {
                 bytesThisSecond += got;
                 decoder.feed(bytes, got);
             } else if (got < 0) {
                 lose();
             }
-            long now = System.nanoTime();
+            long now = bench.clock().nanos();
             if (timeline == null && now - startNanos > PATIENCE_NANOS) throw silent();
             marks();
             if (now - secondNanos >= SECOND_NANOS) secondOver(now);
@@ -52,7 +70,9 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     }
 
     private boolean overTime() {
-        return timeline != null && timeline.knownPicos() >= options.seconds() * 1e12;
+        if (timeline == null) return false;
+        long so = port == null ? timeline.now(bench.clock().nanos()) : timeline.knownPicos();
+        return so >= options.seconds() * 1e12;
     }
 
     private InputFault silent() {
@@ -62,36 +82,55 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
 
     private void lose() {
         control.say("The port is gone; the recording goes on when it comes back (a gap stays).");
+        closePort();
+        tellStatus();
+    }
+
+    /** What waits in the port's buffers may be from before the sleep: it is left out, and the port opened anew. */
+    private void wake(long slept) {
+        control.say(String.format(Locale.ROOT, "This computer slept for about %.0f s; the recording goes on behind a gap.",
+                slept * 1e-9));
+        if (port != null) closePort();
+        tellStatus();
+    }
+
+    private void closePort() {
         port.close();
         port = null;
+        decoder.reopened();
+        if (timeline != null) timeline.reopened();
     }
 
     private int reopen() {
+        port = bench.ports().tryOpen(options.port(), options.bitsPerSecond());
+        if (port != null) {
+            control.say("The port is open again.");
+            tellStatus();
+            return 0;
+        }
         try {
-            Thread.sleep(200);
+            Thread.sleep(RETRY_MILLIS);
         } catch (InterruptedException e) {
             Thread.currentThread().interrupt();
             control.stop();
         }
-        port = SerialPorts.tryOpen(options.port(), options.bitsPerSecond());
-        if (port == null) return 0;
-        control.say("The port is back.");
-        decoder.reopened();
-        if (timeline != null) timeline.reopened();
         return 0;
     }
 
     private void marks() {
         if (timeline == null) return;
         for (RecordControl.Mark mark = control.marks.poll(); mark != null; mark = control.marks.poll()) {
-            long at = Math.max(timeline.knownPicos(), timeline.now(mark.nanos()));
-            disk.writer().mark(at, mark.label());
+            long sinceStart = mark.nanos() - System.nanoTime() + bench.clock().nanos();
+            long at = Math.max(timeline.knownPicos(), timeline.now(sinceStart));
+            if (port == null) timeline.missing(at, sinceStart);
+            sink.mark(at, mark.label());
+            if (port == null) sink.upTo(at + 1);
             control.say(String.format(Locale.ROOT, "Mark at %.3f s: %s", at * 1e-12, mark.label()));
         }
     }
 
     private void secondOver(long now) throws IOException {
-        double share = bytesThisSecond * BITS_PER_BYTE / (double) options.bitsPerSecond()
+        share = bytesThisSecond * BITS_PER_BYTE / (double) options.bitsPerSecond()
                 / ((now - secondNanos) / (double) SECOND_NANOS);
         busiest = Math.max(busiest, share);
         if (share > NEARLY_FULL && !warned) {
@@ -105,17 +144,34 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
         }
         bytesThisSecond = 0;
         secondNanos = now;
-        if (disk != null) disk.force();
+        tellStatus();
+        if (writer != null) force();
+    }
+
+    private void tellStatus() {
+        control.status(new RecordStatus(port != null, timeline == null ? 0 : timeline.knownPicos() * 1e-12,
+                timeline == null ? 0 : timeline.gaps, decoder.lost, share));
+    }
+
+    private void force() throws IOException {
+        writer.settle();
+        disk.force();
     }
 
     private RecordSummary finish() throws IOException {
         if (timeline == null) throw silent();
         marks();
-        disk.writer().end(timeline.knownPicos());
-        disk.writer().settle();
-        disk.channel().force(false);
-        return new RecordSummary(timeline.knownPicos() * 1e-12, timeline.changes, timeline.gaps, decoder.damaged,
-                decoder.lost, Math.min(1, busiest));
+        long end = timeline.knownPicos();
+        sink.mark(end, "recording stopped " + wallTime());
+        sink.end(end);
+        force();
+        tellStatus();
+        return new RecordSummary(end * 1e-12, timeline.changes, timeline.gaps, decoder.damaged, decoder.lost,
+                Math.min(1, busiest));
+    }
+
+    private static String wallTime() {
+        return Instant.now().truncatedTo(ChronoUnit.SECONDS).toString();
     }
 
     @Override
@@ -124,26 +180,35 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
             timeline.counts(hertz);
             return;
         }
+        String line = name.isBlank() ? "bus" : name.strip();
+        List<String> notes = new ArrayList<>(options.notes());
+        notes.add("recorded live from a serial probe");
+        RecordingInfo info = new RecordingInfo(options.out().toString(), "compact recording", "", 1e12 / hertz,
+                List.of(line), notes);
         try {
-            String line = name.isBlank() ? "bus" : name.strip();
-            disk = Probes.Disk.create(options.out(), new RecordingInfo(options.out().toString(), "compact recording", "",
-                    1e12 / hertz, List.of(line), List.of("recorded live from a serial probe")));
+            disk = bench.disks().create(options.out());
+        } catch (FileAlreadyExistsException e) {
+            throw Probes.exists(options.out());
         } catch (IOException e) {
-            throw new java.io.UncheckedIOException(e);
+            throw new UncheckedIOException(e);
         }
-        timeline = new Timeline(disk.writer(), hertz);
-        control.say(String.format(Locale.ROOT, "Recording line '%s', tick %.6g ns.", name.isBlank() ? "bus" : name.strip(),
-                1e9 / hertz));
+        writer = Recordings.writeCompact(disk.stream(), info);
+        sink = control.sink(writer, info);
+        timeline = new Timeline(sink, hertz);
+        control.say(String.format(Locale.ROOT, "Recording line '%s', tick %.6g ns.", line, 1e9 / hertz));
     }
 
     @Override
     public void changes(long since, int level, boolean missed, long[] after, int count) {
-        if (timeline != null) timeline.take(since, level, missed, after, count, System.nanoTime());
+        if (timeline == null) return;
+        boolean first = !timeline.hasBegun();
+        timeline.take(since, level, missed, after, count, bench.clock().nanos());
+        if (first) sink.mark(timeline.knownPicos(), "recording started " + wallTime());
     }
 
     @Override
     public void close() throws IOException {
         if (port != null) port.close();
-        if (disk != null) disk.writer().close();
+        if (writer != null) writer.close();
     }
 }

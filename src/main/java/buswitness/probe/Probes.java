@@ -1,8 +1,6 @@
 package buswitness.probe;
 
 import buswitness.capture.Recording;
-import buswitness.capture.RecordingInfo;
-import buswitness.capture.RecordingWriter;
 import buswitness.capture.Recordings;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
@@ -11,12 +9,8 @@ import java.io.FileOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.UncheckedIOException;
-import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardOpenOption;
-import java.nio.channels.Channels;
-import java.nio.channels.FileChannel;
 import java.util.List;
 
 /** Takes recordings from a serial probe, and plays the probe for a test. Stateless. */
@@ -35,8 +29,12 @@ public final class Probes {
      *                    disk takes no more; what was recorded until then stays
      */
     public static RecordSummary record(RecordOptions options, RecordControl control) {
+        return record(options, control, Bench.real());
+    }
+
+    static RecordSummary record(RecordOptions options, RecordControl control, Bench bench) {
         if (Files.exists(options.out())) throw exists(options.out());
-        try (ProbeRecorder recorder = new ProbeRecorder(options, control)) {
+        try (ProbeRecorder recorder = new ProbeRecorder(options, control, bench)) {
             return recorder.run();
         } catch (UncheckedIOException e) {
             throw unwritable(options.out(), e.getCause());
@@ -45,7 +43,7 @@ public final class Probes {
         }
     }
 
-    private static InputFault exists(Path out) {
+    static InputFault exists(Path out) {
         return new InputFault(Place.file(out.toString()), "exists already, and a recording never overwrites",
                 "name another file");
     }
@@ -54,23 +52,6 @@ public final class Probes {
         String why = e.getMessage() == null ? e.getClass().getSimpleName() : e.getMessage();
         return new InputFault(Place.file(out.toString()), "cannot be written (" + why
                 + "); what was recorded before is whole", "make room or check the folder's permissions");
-    }
-
-    /** A new file whose writer can be forced to disk. */
-    record Disk(FileChannel channel, RecordingWriter writer) {
-        static Disk create(Path out, RecordingInfo info) throws IOException {
-            try {
-                FileChannel channel = FileChannel.open(out, StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE);
-                return new Disk(channel, Recordings.writeCompact(Channels.newOutputStream(channel), info));
-            } catch (FileAlreadyExistsException e) {
-                throw exists(out);
-            }
-        }
-
-        void force() throws IOException {
-            writer.settle();
-            channel.force(false);
-        }
     }
 
     /**

@@ -1,6 +1,7 @@
 package buswitness.probe;
 
 import java.nio.file.Path;
+import java.util.List;
 
 /**
  * What to record.
@@ -9,5 +10,15 @@ import java.nio.file.Path;
  * @param bitsPerSecond its speed
  * @param out           the recording; must not exist
  * @param seconds       how long, or infinity
+ * @param notes         remarks kept in the recording's header
  */
-public record RecordOptions(String port, int bitsPerSecond, Path out, double seconds) {}
+public record RecordOptions(String port, int bitsPerSecond, Path out, double seconds, List<String> notes) {
+    public RecordOptions {
+        notes = List.copyOf(notes);
+    }
+
+    /** Without remarks. */
+    public RecordOptions(String port, int bitsPerSecond, Path out, double seconds) {
+        this(port, bitsPerSecond, out, seconds, List.of());
+    }
+}

@@ -42,6 +42,21 @@ final class Timeline {
         broken = true;
     }
 
+    boolean hasBegun() {
+        return begun;
+    }
+
+    /** Nothing is known up to an instant of the computer's clock: the port is gone. What follows begins anew behind it. */
+    void missing(long untilPicos, long nanos) {
+        if (!begun || untilPicos <= knownPicos) return;
+        sink.gap(0, knownPicos, untilPicos, "the port was gone");
+        gaps++;
+        knownPicos = untilPicos;
+        knownNanos = nanos;
+        knownTicks = -1;
+        sink.upTo(knownPicos);
+    }
+
     /** Everything up to here is known, in picoseconds. */
     long knownPicos() {
         return knownPicos;
@@ -62,6 +77,7 @@ final class Timeline {
     void take(long since, int levelThen, boolean missed, long[] after, int count, long nanos) {
         boolean restarted = anew || since < knownTicks
                 || broken && Math.abs(picos(since) - now(nanos)) > FARTHEST_OFF_PICOS;
+        restarted |= begun && (knownTicks < 0 || since != knownTicks) && picos(since) <= knownPicos;
         if (restarted) {
             originPicos = begun ? Math.max(knownPicos + LEAST_GAP_PICOS, now(nanos)) : 0;
             originTicks = since;
@@ -70,7 +86,7 @@ final class Timeline {
         boolean goesOn = begun && !restarted && since == knownTicks && levelThen == level;
         if (begun && !goesOn) {
             String why = restarted ? "probe began anew; length by the computer's clock"
-                    : missed ? "probe missed changes" : "bytes lost on the way";
+                    : missed ? "probe missed changes" : broken ? "the port was gone" : "bytes lost on the way";
             from = Math.max(from, knownPicos + 1);
             sink.gap(0, knownPicos, from, why);
             gaps++;

@@ -57,7 +57,7 @@ final class PageReport {
                 + "'; base-uri 'none'; form-action 'none'";
     }
 
-    private static String hash(String text) {
+    static String hash(String text) {
         try {
             byte[] digest = MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8));
             return Base64.getEncoder().encodeToString(digest);
@@ -66,7 +66,7 @@ final class PageReport {
         }
     }
 
-    private static Content element(String open, String text, String close) {
+    static Content element(String open, String text, String close) {
         return output -> {
             output.writeContent(open);
             output.writeContent(text);
@@ -74,7 +74,7 @@ final class PageReport {
         };
     }
 
-    private static String resource(String name) {
+    static String resource(String name) {
         try (InputStream in = PageReport.class.getResourceAsStream("/web/" + name)) {
             if (in == null) throw new IllegalStateException("the build lacks web/" + name);
             return new String(in.readAllBytes(), StandardCharsets.UTF_8).replace("\r\n", "\n");

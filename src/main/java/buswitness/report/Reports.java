@@ -5,9 +5,12 @@ import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
 import buswitness.frames.Mark;
+import buswitness.live.LivePages;
+import buswitness.live.LiveState;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.PrintStream;
+import java.nio.file.Path;
 import java.util.List;
 
 /**
@@ -50,5 +53,20 @@ public final class Reports {
                                    ScreenStyle style) {
         new DecodeListing(bus, frames, gaps, marks, out, style).write();
         out.flush();
+    }
+
+    /** What a live page shows while a recording is taken. */
+    public static LivePages livePages(Path recording) {
+        return new LivePage(recording.getFileName().toString());
+    }
+
+    /** A live state as a screen of some lines, no wider than the style says. */
+    public static List<String> liveScreen(LiveState state, ScreenStyle style, int mostLines) {
+        return new LiveScreen(state, style).lines(mostLines);
+    }
+
+    /** A live state as one line, for a log. */
+    public static String liveLine(LiveState state, ScreenStyle style) {
+        return new LiveScreen(state, style).line();
     }
 }

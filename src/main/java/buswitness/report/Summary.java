@@ -107,9 +107,13 @@ final class Summary {
     }
 
     static String symptom(InstrumentFinding i) {
-        return switch (i.symptom()) {
+        return symptom(i.symptom(), i.lamp());
+    }
+
+    static String symptom(Symptom symptom, boolean lamp) {
+        return switch (symptom) {
             case NONE -> "behaves";
-            case FLAPPING -> i.lamp() ? "flickers" : "swings to and fro";
+            case FLAPPING -> lamp ? "flickers" : "swings to and fro";
             case HELD -> "is held still";
             case DROPPED_OUT -> "drops out";
             case STEADILY_WRONG -> "stands steadily wrong";

@@ -3,7 +3,6 @@ package buswitness.probe;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
@@ -12,6 +11,7 @@ import buswitness.capture.Recording;
 import buswitness.capture.Recordings;
 import buswitness.problem.InputFault;
 import buswitness.problem.Progress;
+import buswitness.testing.PortPair;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -34,30 +34,20 @@ class RecordOverPortTest {
     Path folder;
 
     private final List<String> said = new ArrayList<>();
-    private Process socat;
+    private PortPair pair;
     private Path ours;
     private Path probes;
 
     @BeforeEach
     void plugIn() throws IOException, InterruptedException {
-        assumeTrue(Files.isExecutable(Path.of("/usr/bin/socat")), "socat is not installed; ./verify installs it");
-        ours = folder.resolve("ours");
-        probes = folder.resolve("probes");
-        connect();
-    }
-
-    private void connect() throws IOException, InterruptedException {
-        socat = new ProcessBuilder("/usr/bin/socat", "pty,raw,echo=0,link=" + ours, "pty,raw,echo=0,link=" + probes)
-                .redirectErrorStream(true).redirectOutput(folder.resolve("socat.log").toFile()).start();
-        for (int i = 0; i < 200 && !(Files.exists(ours) && Files.exists(probes)); i++) Thread.sleep(20);
-        assertTrue(Files.exists(ours) && Files.exists(probes), "socat makes its pair");
+        pair = new PortPair(folder);
+        ours = pair.ours();
+        probes = pair.probes();
     }
 
     @AfterEach
     void unplug() throws InterruptedException {
-        if (socat == null) return;
-        socat.destroy();
-        socat.waitFor(5, TimeUnit.SECONDS);
+        if (pair != null) pair.close();
     }
 
     private static Recording open(Path file) {
@@ -84,7 +74,7 @@ class RecordOverPortTest {
 
         @Override
         public void mark(long atPicos, String label) {
-            beside.add("mark " + label);
+            beside.add("mark " + label.replaceAll(" 20\\d\\d-.*", ""));
         }
 
         @Override
@@ -165,19 +155,20 @@ class RecordOverPortTest {
         Thread.sleep(800);
         Probes.emulate(open(DEMO), null, probes, 20);
         Thread.sleep(1500);
-        unplug();
+        pair.pull();
         Thread.sleep(700);
-        connect();
+        pair.connect();
         Thread.sleep(1200);
         Probes.emulate(open(DEMO), null, probes, 20);
         stop(control);
         RecordSummary summary = done.get(20, TimeUnit.SECONDS);
-        assertTrue(said.toString().contains("port is gone") && said.toString().contains("port is back"), said.toString());
+        assertTrue(said.toString().contains("port is gone") && said.toString().contains("port is open again"), said.toString());
         int once = told(DEMO).changes.size();
         Told all = told(out);
         assertEquals(told(DEMO).changes, all.changes.subList(0, once));
         assertEquals(2 * once, all.changes.size());
-        assertEquals(List.of("gap probe began anew; length by the computer's clock", "end"), all.beside);
+        assertEquals(List.of("mark recording started", "gap probe began anew; length by the computer's clock",
+                "mark recording stopped", "end"), all.beside);
         assertEquals(1, summary.gaps());
     }
 

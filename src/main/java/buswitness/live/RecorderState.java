@@ -1,0 +1,15 @@
+package buswitness.live;
+
+/**
+ * How the recording itself fares.
+ *
+ * @param connected  the port is there
+ * @param portShare  share of the port's speed used in the last second, 0 to 1; NaN where unknown
+ * @param lostBlocks blocks of the probe that never arrived whole
+ * @param gaps       stretches of which nothing is known
+ * @param says       the last thing worth saying, or empty
+ */
+public record RecorderState(boolean connected, double portShare, long lostBlocks, long gaps, String says) {
+    /** Before anything is known. */
+    public static final RecorderState NONE = new RecorderState(true, Double.NaN, 0, 0, "");
+}
