@@ -60,7 +60,7 @@ public final class Calibration {
         }
         for (Thread thread : threads) join(thread);
         Outcome[] all = Arrays.stream(outcomes).filter(o -> o != null).toArray(Outcome[]::new);
-        return report(all, asked);
+        return report(all, plan);
     }
 
     private static void join(Thread thread) {
@@ -72,11 +72,12 @@ public final class Calibration {
         }
     }
 
-    private static Report report(Outcome[] all, int asked) {
+    private static Report report(Outcome[] all, CalibrationPlan plan) {
+        int asked = 2 * plan.buses();
         try {
             int wrong = (int) Arrays.stream(all).filter(Outcome::falselyAccused).count();
             Rates rates = Rates.of(all);
-            return new Report(BusesCsv.of(all), rates.csv(), rates.markdown(all.length, asked),
+            return new Report(BusesCsv.of(all), rates.csv(), rates.markdown(plan, all.length),
                     RatePlots.of(all), wrong, all.length, asked);
         } catch (IOException e) {
             throw new UncheckedIOException(e);

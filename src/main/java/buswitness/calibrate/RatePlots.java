@@ -122,7 +122,7 @@ final class RatePlots {
             all.add(Row.of(c.text, single, o -> o.bus().confounders().contains(c)));
         }
         for (Row r : all) if (r.of > 0) most = Math.max(most, Bound.high(Math.max(r.accused, r.undecided), r.of));
-        most = Math.min(1, Math.ceil(most * 20) / 20);
+        most = Math.min(1, Math.ceil(most * 10) / 10);
         double bottom = 92 + 18 * rows;
         for (int tick = 0; tick <= 5; tick++) {
             double x = left + (right - left) * tick / 5;

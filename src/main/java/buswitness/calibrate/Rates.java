@@ -14,6 +14,10 @@ import org.apache.commons.csv.CSVPrinter;
 
 /** Counts outcomes into tables of shares. */
 final class Rates {
+    private static final String ACCUSED = "false accusations";
+    private static final String TARGET = "found: separated by 6 or more, 20 s or more (target 99 %)";
+    private static final String BELOW = "found: separated by less than 6 in every kind";
+    private static final String FRAMES = "frames of clashes found, separated by 6 or more, 20 s or more (target 99.5 %)";
     private static final double[] SECONDS = {5, 20, 60, 180, 601};
 
     /** A share. {@code upper} is the one-sided 95 % bound, low and high the two-sided interval. */
@@ -49,7 +53,7 @@ final class Rates {
     private void innocent(List<Outcome> all) {
         List<Outcome> single = all.stream().filter(o -> !RandomBus.isClash(o.seed())).toList();
         List<Outcome> two = all.stream().filter(o -> RandomBus.isClash(o.seed())).toList();
-        String table = "false accusations";
+        String table = ACCUSED;
         add(table, "buses with one sender a message", count(single, Outcome::falselyAccused), single.size());
         add(table, "messages on them", single.stream().mapToLong(o -> o.accused().size()).sum(),
                 single.stream().mapToLong(Outcome::messages).sum());
@@ -78,19 +82,20 @@ final class Rates {
     private void found(List<Outcome> sound, List<Case> cases) {
         double enough = Separation.ENOUGH;
         List<Case> target = cases.stream().filter(c -> c.seconds() >= 20 && c.clash.separation().best() >= enough).toList();
-        judged("found: separated by 6 or more, 20 s or more (target 99 %)", "all", target);
-        judged("found: separated by 6 or more, 20 s or more (target 99 %)", "by schedules",
+        judged(TARGET, "all", target);
+        judged(TARGET, "by schedules",
                 target.stream().filter(c -> c.clash.separation().schedules() >= enough).toList());
-        judged("found: separated by 6 or more, 20 s or more (target 99 %)", "by payload, not by schedules",
+        judged(TARGET, "by payload, not by schedules",
                 target.stream().filter(c -> !(c.clash.separation().schedules() >= enough)
                         && c.clash.separation().payload() >= enough).toList());
-        judged("found: separated by 6 or more, 20 s or more (target 99 %)", "by the wire alone",
+        judged(TARGET, "by the wire alone",
                 target.stream().filter(c -> !(c.clash.separation().schedules() >= enough)
                         && !(c.clash.separation().payload() >= enough)).toList());
         List<Outcome> clear = sound.stream().filter(o -> o.bus().scenario().durationSeconds() >= 20
                 && o.clashes().stream().anyMatch(c -> c.separation().best() >= enough)).toList();
-        add("found: separated by 6 or more, 20 s or more (target 99 %)", "buses with at least one found",
+        add(TARGET, "buses with at least one found",
                 count(clear, o -> o.clashes().stream().anyMatch(c -> c.judged() == Judged.FOUND)), clear.size());
+        judged(BELOW, "all", cases.stream().filter(c -> !(c.clash.separation().best() >= enough)).toList());
         ladder("by separation of schedules", cases, c -> c.clash.separation().schedules());
         ladder("by separation of payload", cases, c -> c.clash.separation().payload());
         ladder("by separation on the wire", cases, c -> c.clash.separation().wire());
@@ -143,7 +148,7 @@ final class Rates {
     private void attributed(List<Case> cases) {
         List<Case> clear = cases.stream().filter(c -> c.clash.judged() == Judged.FOUND
                 && c.clash.separation().best() >= Separation.ENOUGH && c.seconds() >= 20).toList();
-        frames("frames of clashes found, separated by 6 or more, 20 s or more (target 99.5 %)", clear);
+        frames(FRAMES, clear);
         frames("frames of all clashes found",
                 cases.stream().filter(c -> c.clash.judged() == Judged.FOUND).toList());
     }
@@ -184,12 +189,17 @@ final class Rates {
         return String.format(Locale.ROOT, "%.6f", value);
     }
 
-    String markdown(int run, int asked) {
+    String markdown(CalibrationPlan plan, int run) {
+        int asked = 2 * plan.buses();
         StringBuilder out = new StringBuilder();
-        out.append(String.format(Locale.ROOT, "# Error rates, as measured\n\n%d buses of %d asked for were run, every "
-                + "second one with a second sender. Bounds are exact at 95 %% (Clopper and Pearson, 1934): the interval is "
-                + "two-sided, the upper bound one-sided. Messages of one bus, and frames of one message, are not "
-                + "independent, so their bounds are too narrow; those of buses are not.\n", run, asked));
+        out.append(String.format(Locale.ROOT, "# Error rates, as measured\n\nSeeds %d to %d, at most about %d frames a "
+                + "recording: %d buses of %d asked for were run, every second one with a second sender. Bounds are exact "
+                + "at 95 %% (Clopper and Pearson, 1934): the interval is two-sided, the upper bound one-sided. Messages "
+                + "of one bus, and frames of one message, are not independent, so their bounds are too narrow; those of "
+                + "buses are not.\n", plan.seedOf(0), plan.seedOf(asked - 1), plan.mostFrames(), run, asked));
+        out.append("\n").append(targets());
+        out.append("\n![Clashes found](detection.svg)\n\n![False accusations](false-accusations.svg)\n\n"
+                + "![Frames given to senders](attribution.svg)\n");
         String table = "";
         for (Row row : rows) {
             if (!row.table.equals(table)) {
@@ -203,6 +213,46 @@ final class Rates {
                     percent(Bound.high(row.hits, row.of)), percent(Bound.upper(row.hits, row.of))));
         }
         return out.toString().replace("\r\n", "\n");
+    }
+
+    /** The targets, each with what was measured. */
+    private String targets() {
+        StringBuilder out = new StringBuilder("| target | measured | met? |\n|---|---|---|\n");
+        Row buses = row(ACCUSED, "buses with one sender a message");
+        if (buses != null) {
+            double upper = Bound.upper(buses.hits, buses.of);
+            out.append(String.format(Locale.ROOT, "| no bus with one sender a message accused, upper bound under 0.3 %% "
+                    + "| %d of %d, upper bound %s | %s |\n", buses.hits, buses.of, percent(upper),
+                    buses.hits == 0 && upper < 0.003 ? "yes" : "no"));
+        }
+        Row found = row(TARGET, "all: found");
+        if (found != null) {
+            out.append(String.format(Locale.ROOT, "| separated by 6 or more, 20 s or more: 99 %% found | %d of %d, %s | %s "
+                    + "|\n", found.hits, found.of, percent(found), found.hits >= 0.99 * found.of ? "yes" : "no"));
+        }
+        Row right = row(FRAMES, "outside crossings: to the right sender");
+        Row wrong = row(FRAMES, "outside crossings: to the wrong one");
+        if (right != null && wrong != null) {
+            out.append(String.format(Locale.ROOT, "| 99.5 %% of the frames of those found, outside crossings, to the right "
+                    + "sender | %s of %d (wrong: %s) | %s |\n", percent(right), right.of, percent(wrong),
+                    right.hits >= 0.995 * right.of ? "yes" : "no"));
+        }
+        Row missed = row(BELOW, "all: called one sender");
+        if (missed != null) {
+            out.append(String.format(Locale.ROOT, "| separated by less than 6 in every kind: undecided, not called one "
+                    + "sender | called one sender: %d of %d, %s | %s |\n", missed.hits, missed.of, percent(missed),
+                    missed.hits == 0 ? "yes" : "no"));
+        }
+        return out.toString();
+    }
+
+    private Row row(String table, String name) {
+        for (Row row : rows) if (row.table.equals(table) && row.name.equals(name)) return row;
+        return null;
+    }
+
+    private static String percent(Row row) {
+        return percent((double) row.hits / row.of);
     }
 
     private static String percent(double share) {
