@@ -40,6 +40,7 @@ public final class Clashes {
         List<MessageView> views = MessageView.all(log, bitSeconds, findings);
         // An identifier read only from damaged frames may itself be damage.
         views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0);
+        MessageView.document(views, layout);
         HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);

@@ -7,13 +7,12 @@ import java.util.ArrayList;
 import java.util.List;
 
 /**
- * Whether what a message carries returns to the old value on the old comb after a frame of the other train. A frame
- * of one
- * train between two of the other is foreign when the two agree where it does not, or when their counter goes on as if
- * it
- * were not there. The same question put to three frames of ONE train gives the share that chance, noise and a bad
- * sensor
- * reach by themselves. A value that stays after the extra frame is a change sent by the same node.
+ * Whether what a message carries returns to the old value on the old comb after a frame of the other train. A frame of
+ * one train between two of the other is foreign when the two agree where it does not, when a documented value lies off
+ * their track, or when their counter goes on as if it were not there. The same question put to three frames of ONE
+ * train gives the share that chance, noise and a bad sensor reach by themselves. A value that stays after the extra
+ * frame is a change sent by the same node. Beside it: whether a counter runs in one chain or two, and whether both
+ * trains compute the payload's own check sum alike. All of it is one kind of evidence, so the loudest counts.
  */
 final class Contents {
     /** Bits that change less often than this between frames of one train are steady. */
@@ -33,6 +32,8 @@ final class Contents {
     private final FrameLog log;
     private long steady = -1L;
     private Pages pages = Pages.NONE;
+    private CheckByte check;
+    private ValueTracks values;
     private final List<Chain> chains = new ArrayList<>();
 
     private int asked;
@@ -78,13 +79,25 @@ final class Contents {
      * @param oneSource the two trains are the work of one program, whatever else was seen
      */
     record Result(Evidence evidence, int asked, int foreign, double noise, int followed, boolean chain,
-                  boolean oneSource, Pages pages) {}
+                  boolean oneSource, Pages pages) {
+        static final Result NOTHING = new Result(null, 0, 0, Double.NaN, 0, false, false, Pages.NONE);
+    }
 
     static Result compare(MessageView view, Track a, Track b) {
         Contents contents = new Contents(view);
         int[] framesA = view.framesOf(a);
         int[] framesB = view.framesOf(b);
-        contents.pages = Pages.find(log(view), framesA.length >= framesB.length ? framesA : framesB);
+        boolean firstIsLarge = framesA.length >= framesB.length;
+        int[] large = firstIsLarge ? framesA : framesB;
+        int[] small = firstIsLarge ? framesB : framesA;
+        contents.check = CheckByte.find(view.log, large, Pages.NONE);
+        // What a check sum follows is no page.
+        contents.pages = Pages.find(view.log, large, view.documented, contents.check == null ? 0 : contents.check.mask());
+        if (contents.check == null && contents.pages.width() > 0) {
+            contents.check = CheckByte.find(view.log, large, contents.pages);
+        }
+        if (contents.check != null) contents.steady &= ~contents.check.mask();
+        contents.values = ValueTracks.learn(view, contents.pages, large, contents.check);
         boolean swap = b.cyclic() && (!a.cyclic() || b.periodSeconds() < a.periodSeconds());
         Track outer = swap ? b : a;
         int[] fast = swap ? framesB : framesA;
@@ -100,14 +113,25 @@ final class Contents {
             contents.learnChains(slow);
             contents.sandwiches(slow, fast, swap ? a : b);
         }
-        Result result = contents.result(a, b, framesA, framesB);
+        long ignored = contents.check == null ? 0 : contents.check.mask();
+        Counters counters = Counters.compare(view.log, large, small, contents.pages, ignored, view.documented);
         Evidence one = Continuity.of(view, a, b, framesA, framesB);
-        return one == null ? result : new Result(one, result.asked, result.foreign, result.noise, result.followed,
-                false, true, result.pages);
+        if (one != null) return contents.oneSource(one, framesA, framesB, counters);
+        return contents.result(a, b, framesA, framesB, counters,
+                contents.check == null ? null : contents.check.held(view.log, small));
     }
 
-    private static FrameLog log(MessageView view) {
-        return view.log;
+    /** What one program plainly wrote, with the figures of both readings of its counter. */
+    private Result oneSource(Evidence one, int[] framesA, int[] framesB, Counters counters) {
+        int[] noise = noise(framesA);
+        int[] more = noise(framesB);
+        int all = noise[0] + more[0];
+        double share = all == 0 ? Double.NaN : (double) (noise[1] + more[1]) / all;
+        String says = one.says() + (counters == null || counters.ratioLog10() > 0 ? ""
+                : Say.text(" In figures: %s.", counters.says()));
+        Evidence evidence = new Evidence(one.kind(), says, one.strength(), one.fromSeconds(), one.untilSeconds(),
+                one.frames(), false);
+        return new Result(evidence, asked, foreign, share, followed, false, true, pages);
     }
 
     private void learn(int[] frames) {
@@ -138,7 +162,8 @@ final class Contents {
                     steps[step & steps.length - 1]++;
                 }
                 for (int step = 1; step < steps.length; step++) {
-                    if (steps[step] >= CHAIN_SHARE * (frames.length - 1) && step != steps.length / 2) {
+                    boolean isCheck = check != null && first / 8 == check.at();
+                    if (!isCheck && steps[step] >= CHAIN_SHARE * (frames.length - 1) && step != steps.length / 2) {
                         chains.add(new Chain(first, width, step));
                     }
                 }
@@ -171,9 +196,10 @@ final class Contents {
         return sums;
     }
 
-    /** -1 cannot say, 0 at home, 1 foreign; steady bits only. */
+    /** -1 cannot say, 0 at home, 1 foreign; steady bits, and documented values. */
     private int judgeValues(int before, int frame, int after) {
         if (!pages.same(log, before, frame) || !pages.same(log, before, after)) return -1;
+        if (values.foreign(before, frame, after)) return 1;
         long was = log.dataWord(before) & steady;
         if (was != (log.dataWord(after) & steady)) return -1;
         return (log.dataWord(frame) & steady) == was ? 0 : 1;
@@ -216,20 +242,30 @@ final class Contents {
         lastAgreed = value;
     }
 
-    private Result result(Track a, Track b, int[] framesA, int[] framesB) {
+    private Result result(Track a, Track b, int[] framesA, int[] framesB, Counters counters, CheckByte.Other other) {
+        String track = values.says();
         int[] noiseA = noise(framesA);
         int[] noiseB = b.cyclic() ? noise(framesB) : new int[2];
         int noiseAsked = noiseA[0] + noiseB[0];
         int noiseForeign = noiseA[1] + noiseB[1];
         double noise = noiseAsked == 0 ? Double.NaN : (double) noiseForeign / noiseAsked;
         boolean hard = foreignCount + foreignLength >= Math.max(FEWEST, 0.3 * asked);
+        double returns = asked < FEWEST ? 0 : Strength.ofShare(foreign, asked, noiseForeign, noiseAsked);
+        if (!(a.cyclic() && b.cyclic()) && !hard) returns = Math.min(returns, ONE_SHOT_MOST);
+        double chain = counters == null ? 0 : counters.strength();
+        double sum = other == null ? 0 : check.strength(other);
+        double strength = Math.max(returns, Math.max(chain, sum));
+        List<String> said = new ArrayList<>();
+        if (returns > 0) said.add(says(noiseAsked, noise, hard, track));
+        if (counters != null && (chain > 0 || strength > 0)) said.add(Say.sentence(counters.says()));
+        if (other != null && (sum > 0 || strength > 0)) said.add(Say.sentence(check.says() + "; " + check.says(other)));
         Evidence evidence = null;
-        double strength = asked < FEWEST ? 0 : Strength.ofShare(foreign, asked, noiseForeign, noiseAsked);
-        boolean combs = a.cyclic() && b.cyclic();
-        if (!combs && !hard) strength = Math.min(strength, ONE_SHOT_MOST);
         if (strength > 0) {
-            evidence = new Evidence(Kind.PAYLOAD, says(noiseAsked, noise, hard), strength, firstForeign, lastForeign,
-                    asked, false);
+            boolean byReturns = returns >= strength && !Double.isNaN(firstForeign);
+            double from = byReturns ? firstForeign : Math.max(a.fromSeconds(), b.fromSeconds());
+            double until = byReturns ? lastForeign : Math.min(a.untilSeconds(), b.untilSeconds());
+            evidence = new Evidence(Kind.PAYLOAD, String.join(" ", said), strength, from, until, Math.max(asked,
+                    framesA.length + framesB.length), false);
         } else if (followed >= 3 && foreign <= 0.1 * asked) {
             evidence = new Evidence(Kind.PAYLOAD, Say.text("The values of both trains change together"
                     + " (%d changes followed, %d frames that disagree): one source of the value.", followed, foreign),
@@ -238,13 +274,14 @@ final class Contents {
         return new Result(evidence, asked, foreign, noise, followed, hard, false, pages);
     }
 
-    private String says(int noiseAsked, double noise, boolean hard) {
+    private String says(int noiseAsked, double noise, boolean hard, String track) {
         StringBuilder text = new StringBuilder(Say.text(
                 "The payload returns to the old track on the old schedule after %s frames of the other one",
                 Say.share(foreign, asked)));
         if (hard && foreignCount > 0) text.append(Say.text("; a counter goes on past %d of them as if they were"
                 + " not there", foreignCount));
         if (hard && foreignLength > 0) text.append(Say.text("; %d have another length", foreignLength));
+        if (track != null) text.append("; ").append(track);
         if (noiseAsked > 0) text.append(Say.text("; within single schedules values jump and return in %.1f %%",
                 100 * noise));
         return text.append('.').toString();

@@ -5,6 +5,8 @@ import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
+import buswitness.schema.Layout;
+import buswitness.schema.Message;
 import buswitness.senders.MessageTiming;
 import buswitness.senders.SenderFindings;
 import buswitness.senders.Track;
@@ -29,6 +31,8 @@ final class MessageView {
     int damagedCount;
     int unacknowledged;
     Regularity regularity;
+    /** The layout's words on it, or null. */
+    Message documented;
 
     private MessageView(long key, FrameLog log, SenderFindings findings) {
         this.key = key;
@@ -56,6 +60,16 @@ final class MessageView {
             for (Track track : findings.tracks(view.key)) view.tracks.add(LateComb.read(view, track, bitSeconds));
         }
         return new ArrayList<>(views.values());
+    }
+
+    /** Gives each message what a layout says of it; the first entry counts. */
+    static void document(List<MessageView> views, Layout layout) {
+        if (layout == null) return;
+        for (MessageView view : views) {
+            for (Message m : layout.messages()) {
+                if (view.documented == null && MessageKey.of(m) == view.key) view.documented = m;
+            }
+        }
     }
 
     private void add(int frame, FrameFault fault) {

@@ -1,8 +1,12 @@
 package buswitness.clashes;
 
 import buswitness.frames.FrameLog;
+import buswitness.schema.Message;
+import buswitness.schema.Signal;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.Map;
+import java.util.Set;
 
 /**
  * A field of the payload that says which page the rest shows. Frames are then compared only with frames of their page.
@@ -40,23 +44,39 @@ record Pages(int first, int width, int pages) {
         }
     }
 
+    /** The pages a layout tells of, or null. */
+    private static Pages documented(Message message) {
+        if (message == null) return null;
+        Signal.Page first = null;
+        Set<Long> values = new HashSet<>();
+        for (Signal s : message.carries()) {
+            Signal.Page page = s.page();
+            if (page == null || page.firstBit() + page.width() > 64 || page.width() > 16) continue;
+            if (first == null) first = page;
+            if (page.firstBit() == first.firstBit() && page.width() == first.width()) values.add(page.value());
+        }
+        return first == null ? null : new Pages(first.firstBit(), first.width(), values.size());
+    }
+
     /**
-     * Looks for a selector in the first two bytes: a nibble or byte that often changes and, once known, makes the other
+     * What the layout says, else looks for a selector in the first two bytes: a nibble or byte that often changes and, once known, makes the other
      * bytes steady (changes fall to a quarter or less). A counter is no selector: its other bytes are as steady
      * without.
      */
-    static Pages find(FrameLog log, int[] frames) {
+    static Pages find(FrameLog log, int[] frames, Message documented, long ignored) {
+        Pages known = documented(documented);
+        if (known != null) return known;
         if (frames.length < 3 * FEWEST_EACH) return NONE;
-        double plain = changes(log, frames, NONE, NONE);
+        double plain = changes(log, frames, NONE, NONE, ignored);
         Pages best = NONE;
         double least = 0.25;
         for (Pages candidate : new Pages[] {new Pages(0, 8, 0), new Pages(0, 4, 0), new Pages(4, 4, 0),
                 new Pages(8, 8, 0)}) {
             int count = count(log, frames, candidate);
             if (count < 2 || count > MOST || frames.length < FEWEST_EACH * count) continue;
-            double free = changes(log, frames, NONE, candidate);
+            double free = changes(log, frames, NONE, candidate, ignored);
             if (free < 0.2) continue;
-            double given = changes(log, frames, candidate, candidate) / free;
+            double given = changes(log, frames, candidate, candidate, ignored) / free;
             if (given < least) {
                 least = given;
                 best = new Pages(candidate.first, candidate.width, count);
@@ -75,18 +95,49 @@ record Pages(int first, int width, int pages) {
         return seen.size();
     }
 
-    /** Share of frames whose bytes outside {@code hidden} differ from those of the frame before on the same page. */
-    private static double changes(FrameLog log, int[] frames, Pages pages, Pages hidden) {
-        long mask = hidden.width == 0 ? -1L : ~((1L << hidden.width) - 1 << 64 - hidden.first - hidden.width);
+    /**
+     * Share of frames whose bytes outside {@code hidden} and {@code ignored} differ from those of the frame before on the
+     * same page. A byte that steps by its usual amount counts as steady, for a page may count for itself.
+     */
+    private static double changes(FrameLog log, int[] frames, Pages pages, Pages hidden, long ignored) {
+        long mask = ~ignored;
+        if (hidden.width > 0) mask &= ~((1L << hidden.width) - 1 << 64 - hidden.first - hidden.width);
+        int[][] steps = new int[8][256];
         Memory last = new Memory(pages);
         int pairs = 0;
-        int changed = 0;
         for (int frame : frames) {
             Integer before = last.put(log, frame);
             if (before == null) continue;
             pairs++;
-            if (((log.dataWord(frame) ^ log.dataWord(before)) & mask) != 0) changed++;
+            for (int at = 0; at < 8; at++) steps[at][step(log, before, frame, mask, at)]++;
         }
-        return pairs == 0 ? 0 : (double) changed / pairs;
+        if (pairs == 0) return 0;
+        int[] usual = new int[8];
+        for (int at = 0; at < 8; at++) {
+            for (int k = 1; k < 256; k++) if (steps[at][k] > steps[at][usual[at]]) usual[at] = k;
+        }
+        last = new Memory(pages);
+        int changed = 0;
+        for (int frame : frames) {
+            Integer before = last.put(log, frame);
+            if (before == null) continue;
+            boolean steady = true;
+            for (int at = 0; at < 8 && steady; at++) {
+                int step = step(log, before, frame, mask, at);
+                steady = step == 0 || step == usual[at];
+            }
+            if (!steady) changed++;
+        }
+        return (double) changed / pairs;
+    }
+
+    private static int step(FrameLog log, int from, int to, long mask, int at) {
+        int shift = 56 - 8 * at;
+        int byteMask = (int) (mask >>> shift) & 0xFF;
+        int a = (int) (log.dataWord(from) >>> shift) & byteMask;
+        int b = (int) (log.dataWord(to) >>> shift) & byteMask;
+        // A step within half a byte wraps there.
+        boolean half = (a & 0xF0) == (b & 0xF0);
+        return half ? b - a & 0x0F : b - a & 0xFF;
     }
 }

@@ -26,8 +26,7 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         return switch (kind) {
             case SCHEDULE -> new PairFinding(a, b, new Timing.Result(Relation.UNRESOLVED, Double.NaN, Double.NaN,
                     timing.sideBySide(), null), contents, wire);
-            case PAYLOAD -> new PairFinding(a, b, timing,
-                    new Contents.Result(null, 0, 0, Double.NaN, 0, false, false, Pages.NONE), wire);
+            case PAYLOAD -> new PairFinding(a, b, timing, Contents.Result.NOTHING, wire);
             case WIRE -> new PairFinding(a, b, timing, contents, null);
             default -> this;
         };

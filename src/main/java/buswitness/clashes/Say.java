@@ -10,6 +10,11 @@ final class Say {
         return String.format(Locale.ROOT, format, values);
     }
 
+    /** With a capital and a full stop. */
+    static String sentence(String words) {
+        return Character.toUpperCase(words.charAt(0)) + words.substring(1) + (words.endsWith(".") ? "" : ".");
+    }
+
     /** A share of a count, as a reader wants it: {@code 396 of 400 (99 %)}. */
     static String share(int part, int of) {
         return text("%d of %d (%.0f %%)", part, of, of == 0 ? 0 : 100.0 * part / of);
