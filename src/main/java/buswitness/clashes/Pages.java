@@ -59,9 +59,9 @@ record Pages(int first, int width, int pages) {
     }
 
     /**
-     * What the layout says, else looks for a selector in the first two bytes: a nibble or byte that often changes and, once known, makes the other
-     * bytes steady (changes fall to a quarter or less). A counter is no selector: its other bytes are as steady
-     * without.
+     * What the layout says, else looks for a selector in the first two bytes: a nibble or byte that often changes and,
+     * once known, makes the other bytes steady (changes fall to a quarter or less). A counter is no selector: its other
+     * bytes are as steady without.
      */
     static Pages find(FrameLog log, int[] frames, Message documented, long ignored) {
         Pages known = documented(documented);
@@ -96,8 +96,8 @@ record Pages(int first, int width, int pages) {
     }
 
     /**
-     * Share of frames whose bytes outside {@code hidden} and {@code ignored} differ from those of the frame before on the
-     * same page. A byte that steps by its usual amount counts as steady, for a page may count for itself.
+     * Share of frames whose bytes outside {@code hidden} and {@code ignored} differ from those of the frame before on
+     * the same page. A byte that steps by its usual amount counts as steady, for a page may count for itself.
      */
     private static double changes(FrameLog log, int[] frames, Pages pages, Pages hidden, long ignored) {
         long mask = ~ignored;

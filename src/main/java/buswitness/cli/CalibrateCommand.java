@@ -30,8 +30,8 @@ import picocli.CommandLine.Option;
         description = {"",
             "Draws buses from seeds, half of them with one sender for each message and innocent habits that look like a "
                 + "second one, half with a real second sender; simulates, decodes and judges each as prove does, and "
-                + "counts. Writes tables (buses.csv, rates.csv, error-rates.md) and pictures of them (SVG) into a folder. The same seed gives the same "
-                + "tables, whatever the number of threads.",
+                + "counts. Writes tables (buses.csv, rates.csv, error-rates.md) and pictures of them (SVG) into a folder. "
+                + "The same seed gives the same tables, whatever the number of threads.",
             ""},
         footer = {"",
             "Exit status: 0 nobody was accused wrongly, 1 somebody was, 2 could not do it.",
