@@ -83,4 +83,28 @@ final class Bursts {
     private void dropBefore(long picos) {
         while (firstLive < all.size() && all.get(firstLive).from + longest < picos) firstLive++;
     }
+
+    /**
+     * First instant between two at which a burst that nodes can tell from a spike holds the line so.
+     *
+     * @return {@link Long#MAX_VALUE} for none
+     */
+    long firstForcing(long fromPicos, long untilPicos, boolean dominant, long atLeastPicos) {
+        dropBefore(fromPicos);
+        for (int i = firstLive; i < all.size() && all.get(i).from < untilPicos; i++) {
+            Burst burst = all.get(i);
+            boolean seen = burst.dominant == dominant && burst.until - burst.from >= atLeastPicos;
+            if (seen && burst.until > fromPicos) return Math.max(fromPicos, burst.from);
+        }
+        return Long.MAX_VALUE;
+    }
+
+    /** End of the last burst that touches the time between two instants; the later instant where none reaches beyond. */
+    long quietFrom(long fromPicos, long untilPicos) {
+        long quiet = untilPicos;
+        for (int i = firstLive; i < all.size() && all.get(i).from < quiet; i++) {
+            if (all.get(i).until > fromPicos) quiet = Math.max(quiet, all.get(i).until);
+        }
+        return quiet;
+    }
 }

@@ -9,6 +9,7 @@ final class Mailbox {
     private final PayloadMaker maker;
     private long released;
     private WireFrame lastFrame;
+    private FormatFrame lastOther;
     private final boolean watchesChanges;
     private byte[] lastWatched;
     long lastReleasePicos = Long.MIN_VALUE / 2;
@@ -30,8 +31,15 @@ final class Mailbox {
 
     void release(long atPicos, boolean startingUp) {
         byte[] data = maker.at(atPicos * 1e-12, startingUp, released++);
-        if (lastFrame == null || !Arrays.equals(lastFrame.data, data)) lastFrame = WireFrame.of(sending, data);
-        ready = new Outgoing(this, lastFrame, atPicos);
+        if (sending.onFormat() != null) {
+            if (lastOther == null || !Arrays.equals(lastOther.data, data)) {
+                lastOther = FormatFrame.of(station.format, sending, data);
+            }
+            ready = new Outgoing(this, lastOther, atPicos);
+        } else {
+            if (lastFrame == null || !Arrays.equals(lastFrame.data, data)) lastFrame = WireFrame.of(sending, data);
+            ready = new Outgoing(this, lastFrame, atPicos);
+        }
         lastReleasePicos = atPicos;
         if (watchesChanges) lastWatched = maker.at(atPicos * 1e-12, startingUp, -1);
     }

@@ -3,7 +3,10 @@ package buswitness.simulate;
 /** A frame that lies ready in a node. */
 final class Outgoing {
     final Mailbox mailbox;
+    /** On CAN; null on another bus. */
     final WireFrame frame;
+    /** On a bus that a format describes; null on CAN. */
+    final FormatFrame other;
     final long releasePicos;
     /** Attempts that broke so far. */
     int broken;
@@ -11,6 +14,23 @@ final class Outgoing {
     Outgoing(Mailbox mailbox, WireFrame frame, long releasePicos) {
         this.mailbox = mailbox;
         this.frame = frame;
+        other = null;
         this.releasePicos = releasePicos;
+    }
+
+    Outgoing(Mailbox mailbox, FormatFrame other, long releasePicos) {
+        this.mailbox = mailbox;
+        this.other = other;
+        frame = null;
+        this.releasePicos = releasePicos;
+    }
+
+    byte[] data() {
+        return other != null ? other.data : frame.data;
+    }
+
+    /** The lower, the more urgent. */
+    long priority() {
+        return other != null ? other.priority : frame.priority;
     }
 }

@@ -17,10 +17,11 @@ import java.util.Set;
  * @param durationSeconds of the recording, greater than 0
  * @param seed            same scenario and same seed, same recording
  * @param layout          file name of the layout it was made from, as the scenario names it; empty for none
+ * @param bus             null for classical CAN
  */
 public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> nodes, List<Interference> interference,
                        List<Misreading> misreadings, RecorderBehaviour recorder, List<ExtraLine> extraLines,
-                       double durationSeconds, long seed, String layout) {
+                       double durationSeconds, long seed, String layout, BusKind bus) {
     public Scenario {
         nodes = List.copyOf(nodes);
         interference = List.copyOf(interference);
@@ -39,6 +40,14 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
         }
     }
 
+    /** A bus of classical CAN. */
+    public Scenario(String name, double bitsPerSecond, List<NodeBehaviour> nodes, List<Interference> interference,
+                    List<Misreading> misreadings, RecorderBehaviour recorder, List<ExtraLine> extraLines,
+                    double durationSeconds, long seed, String layout) {
+        this(name, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines, durationSeconds, seed, layout,
+                null);
+    }
+
     /** A bus at a rate with a microsecond recorder. */
     public static Scenario of(double bitsPerSecond, double durationSeconds, long seed, List<NodeBehaviour> nodes) {
         return new Scenario("", bitsPerSecond, nodes, List.of(), List.of(), RecorderBehaviour.MICROSECOND, List.of(),
@@ -47,12 +56,12 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
 
     public Scenario withName(String other) {
         return new Scenario(other, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines,
-                durationSeconds, seed, layout);
+                durationSeconds, seed, layout, bus);
     }
 
     public Scenario withNodes(List<NodeBehaviour> other) {
         return new Scenario(name, bitsPerSecond, other, interference, misreadings, recorder, extraLines,
-                durationSeconds, seed, layout);
+                durationSeconds, seed, layout, bus);
     }
 
     /** Without the named node: the same bus with it unplugged. Its misreadings go with it. */
@@ -60,37 +69,43 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
         List<NodeBehaviour> left = nodes.stream().filter(n -> !n.name().equals(node)).toList();
         List<Misreading> still = misreadings.stream().filter(m -> !m.node().equals(node)).toList();
         return new Scenario(name, bitsPerSecond, left, interference, still, recorder, extraLines, durationSeconds,
-                seed, layout);
+                seed, layout, bus);
     }
 
     public Scenario withInterference(List<Interference> other) {
         return new Scenario(name, bitsPerSecond, nodes, other, misreadings, recorder, extraLines, durationSeconds,
-                seed, layout);
+                seed, layout, bus);
     }
 
     public Scenario withMisreadings(List<Misreading> other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, other, recorder, extraLines, durationSeconds,
-                seed, layout);
+                seed, layout, bus);
     }
 
     public Scenario withRecorder(RecorderBehaviour other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, other, extraLines, durationSeconds,
-                seed, layout);
+                seed, layout, bus);
     }
 
     public Scenario withExtraLines(List<ExtraLine> other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, other, durationSeconds,
-                seed, layout);
+                seed, layout, bus);
     }
 
     public Scenario withDuration(double seconds) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines, seconds,
-                seed, layout);
+                seed, layout, bus);
     }
 
     public Scenario withSeed(long other) {
         return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines,
-                durationSeconds, other, layout);
+                durationSeconds, other, layout, bus);
+    }
+
+    /** The same nodes on another kind of bus. */
+    public Scenario onBus(BusKind other) {
+        return new Scenario(name, bitsPerSecond, nodes, interference, misreadings, recorder, extraLines,
+                durationSeconds, seed, layout, other);
     }
 
     /** What a recording of this scenario says of itself; the bus is line 0, the extra lines follow. */

@@ -12,21 +12,36 @@ import java.util.List;
  * @param triggers   what makes it go out; none for a node that never sends it by itself
  * @param fields     written in this order over the filler, checks last
  * @param filler     value of bytes without a field, 0 to 255
+ * @param onFormat   on a bus that a format describes: what CAN does not know; there the identifier is the number that
+ *                   names the message. Null on CAN
  */
 public record Sending(int identifier, boolean extended, boolean remote, int length, List<Trigger> triggers,
-                      List<Field> fields, int filler) {
+                      List<Field> fields, int filler, OnFormat onFormat) {
+    private static final int LONGEST_CAN = 8;
+    private static final int LONGEST = 64;
+
     public Sending {
         triggers = List.copyOf(triggers);
         fields = List.copyOf(fields);
-        if (identifier < 0 || identifier > (extended ? 0x1FFF_FFFF : 0x7FF)) {
+        int highest = onFormat != null ? Integer.MAX_VALUE : extended ? 0x1FFF_FFFF : 0x7FF;
+        if (identifier < 0 || identifier > highest) {
             throw new IllegalArgumentException("no such identifier: " + identifier);
         }
-        if (length < 0 || length > 8) throw new IllegalArgumentException("a payload has 0 to 8 bytes: " + length);
+        int longest = onFormat != null ? LONGEST : LONGEST_CAN;
+        if (length < 0 || length > longest) {
+            throw new IllegalArgumentException("a payload has 0 to " + longest + " bytes: " + length);
+        }
         for (Field field : fields) {
             if (field.signal().firstBit() + field.signal().width() > length * 8) {
                 throw new IllegalArgumentException("a field lies outside the payload: " + field.signal().name());
             }
         }
+    }
+
+    /** A message of classical CAN. */
+    public Sending(int identifier, boolean extended, boolean remote, int length, List<Trigger> triggers,
+                   List<Field> fields, int filler) {
+        this(identifier, extended, remote, length, triggers, fields, filler, null);
     }
 
     /** A base-format data message on a timer with a phase of chance. */
@@ -36,14 +51,20 @@ public record Sending(int identifier, boolean extended, boolean remote, int leng
     }
 
     public long key() {
-        return MessageKey.can(identifier, extended);
+        return onFormat != null ? MessageKey.of(identifier, onFormat.hexDigits())
+                : MessageKey.can(identifier, extended);
     }
 
     public Sending withTriggers(List<Trigger> other) {
-        return new Sending(identifier, extended, remote, length, other, fields, filler);
+        return new Sending(identifier, extended, remote, length, other, fields, filler, onFormat);
     }
 
     public Sending withFields(List<Field> other) {
-        return new Sending(identifier, extended, remote, length, triggers, other, filler);
+        return new Sending(identifier, extended, remote, length, triggers, other, filler, onFormat);
+    }
+
+    /** The same message on a bus that a format describes. */
+    public Sending on(OnFormat other) {
+        return new Sending(identifier, extended, remote, length, triggers, fields, filler, other);
     }
 }

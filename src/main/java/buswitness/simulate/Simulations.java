@@ -1,6 +1,7 @@
 package buswitness.simulate;
 
 import buswitness.capture.EdgeSink;
+import buswitness.schema.LineFormat;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -59,13 +60,25 @@ public final class Simulations {
                 at -> extras.forEach(extra -> extra.advance(at)));
         Station[] stations = new Station[scenario.nodes().size()];
         for (int i = 0; i < stations.length; i++) {
-            stations[i] = new Station(i, scenario.nodes().get(i), scenario.bitsPerSecond(), seed);
+            stations[i] = new Station(i, scenario.nodes().get(i), scenario.bitsPerSecond(),
+                    scenario.bus() == null ? null : scenario.bus().format(), seed);
         }
-        new BusEngine(scenario, stations, bus, truth, endPicos, shortCuts).run();
+        if (scenario.bus() == null) {
+            new BusEngine(scenario, stations, bus, truth, endPicos, shortCuts).run();
+        } else {
+            other(scenario, new Floor(scenario, stations, bus, truth, endPicos));
+        }
         for (ExtraRunner extra : extras) extra.advance(endPicos);
         bus.finish();
         for (ExtraRunner extra : extras) extra.finish();
         double tick = recorder.tickPicos();
         sink.end(Math.round(Math.floor(scenario.durationSeconds() * 1e12 / tick) * tick));
+    }
+
+    private static void other(Scenario scenario, Floor floor) {
+        LineFormat line = floor.format.line();
+        if (line instanceof LineFormat.Bytes) new ByteEngine(floor, scenario).run();
+        else if (line instanceof LineFormat.Stuffed) new StuffedEngine(floor, scenario.bitsPerSecond()).run();
+        else new PulseEngine(floor).run();
     }
 }

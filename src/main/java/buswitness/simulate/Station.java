@@ -1,5 +1,6 @@
 package buswitness.simulate;
 
+import buswitness.schema.BusFormat;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.SplittableRandom;
@@ -8,6 +9,8 @@ import java.util.SplittableRandom;
 final class Station {
     final int index;
     final NodeBehaviour behaviour;
+    /** Null on CAN. */
+    final BusFormat format;
     final ClockPath clock;
     final Controller controller;
     final List<Mailbox> mailboxes = new ArrayList<>();
@@ -31,7 +34,8 @@ final class Station {
     /** What it drives at present. */
     int driving = 1;
 
-    Station(int index, NodeBehaviour behaviour, double bitsPerSecond, long seed) {
+    Station(int index, NodeBehaviour behaviour, double bitsPerSecond, BusFormat format, long seed) {
+        this.format = format;
         this.index = index;
         this.behaviour = behaviour;
         clock = new ClockPath(behaviour.oscillator(), Streams.of(seed, behaviour.name(), "clock"));
@@ -91,7 +95,7 @@ final class Station {
             Outgoing ready = mailboxes.get(i).ready;
             if (ready == null || ready.releasePicos > byPicos) continue;
             if (best == null || (behaviour.sendsInOrder() ? ready.releasePicos < best.releasePicos
-                    : ready.frame.priority < best.frame.priority)) {
+                    : ready.priority() < best.priority())) {
                 best = ready;
             }
         }

@@ -75,8 +75,8 @@ final class TruthBook {
 
     private FrameTruth.Sender sender(Outgoing outgoing, boolean completed, int attempt, int bit) {
         Station station = outgoing.mailbox.station;
-        WireFrame frame = outgoing.frame;
-        return new FrameTruth.Sender(station.behaviour.name(), frame.key, frame.remote, frame.data,
+        Sending sending = outgoing.mailbox.sending;
+        return new FrameTruth.Sender(station.behaviour.name(), sending.key(), sending.remote(), outgoing.data(),
                 onClock(outgoing.releasePicos), completed, attempt, bit, station.controller.transmitErrors());
     }
 }

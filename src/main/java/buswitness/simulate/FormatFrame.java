@@ -1,0 +1,70 @@
+package buswitness.simulate;
+
+import buswitness.frames.BitString;
+import buswitness.frames.FormatBits;
+import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
+import buswitness.schema.LineFormat;
+
+/** What one node means to send on a bus that a format describes. Immutable by convention. */
+final class FormatFrame {
+    final BusFormat format;
+    final long key;
+    final byte[] data;
+    /** First field to last. */
+    final BitString bits;
+    final FormatBits fields;
+    /** The first bits as a number: the lower one is the more urgent. */
+    final long priority;
+
+    private FormatFrame(BusFormat format, Sending sending, byte[] data) {
+        this.format = format;
+        this.data = data;
+        key = sending.key();
+        fields = FormatBits.of(format, sending.identifier(), sending.onFormat().fields(), data,
+                sending.onFormat().secondCheck());
+        bits = fields.bits();
+        priority = bits.size() >= 62 ? bits.number(0, 62) : bits.number(0, bits.size()) << 62 - bits.size();
+    }
+
+    static FormatFrame of(BusFormat format, Sending sending, byte[] data) {
+        return new FormatFrame(format, sending, data);
+    }
+
+    /** Key of a message of a format by its number. */
+    static long key(long identifier, int hexDigits) {
+        return MessageKey.of(identifier, hexDigits);
+    }
+
+    byte[] bytes() {
+        return fields.bytes();
+    }
+
+    /** The bytes from a field on; all of them where the field is null. */
+    byte[] bytesFrom(String field) {
+        byte[] all = bytes();
+        int from = field == null ? 0 : fields.from(field);
+        return java.util.Arrays.copyOfRange(all, from < 0 ? all.length : from / 8, all.length);
+    }
+
+    /** Bits on a stuffed line, start of frame and stuff bits included, to the last bit before the frame's tail. */
+    BitString stuffed(LineFormat.Stuffed line) {
+        BitString out = new BitString();
+        int stuffUntil = line.stuffAfter() <= 0 ? 0
+                : 1 + (line.stuffedUntil() == null ? bits.size() : fields.until(line.stuffedUntil()));
+        int run = 0;
+        int last = -1;
+        for (int i = 0; i <= bits.size(); i++) {
+            int bit = i == 0 ? 0 : bits.get(i - 1);
+            out.add(bit);
+            run = bit == last ? run + 1 : 1;
+            last = bit;
+            if (i < stuffUntil && run == line.stuffAfter()) {
+                last = 1 - bit;
+                out.add(last);
+                run = 1;
+            }
+        }
+        return out;
+    }
+}
