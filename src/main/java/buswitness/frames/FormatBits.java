@@ -55,7 +55,7 @@ public final class FormatBits {
                 given.put(present.get(i), rest & mask(width));
                 rest >>>= width;
             }
-            if (pass > 0 && rest != 0) throw new IllegalArgumentException("no such message: " + name);
+            if (rest != 0) throw new IllegalArgumentException("no such message: " + name);
             frame = new FormatBits(format, given, data, secondCheck);
             frame.counts();
             List<String> there = frame.lay();

@@ -1,5 +1,6 @@
 package buswitness.simulate;
 
+import buswitness.schema.BusFormat;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
 import buswitness.schema.Quantity;
@@ -13,6 +14,9 @@ import java.util.SplittableRandom;
 
 /** Reads one node's habits. What a scenario leaves out is drawn from its seed and the node's name. */
 final class BehaviourReader {
+    private static final List<String> WORDS = List.of("clock", "wander", "warming", "delay", "asymmetry", "loop delay",
+            "ringing", "order", "acknowledges", "back after bus-off", "plugged", "restarts", "boots in", "start-up",
+            "values", "start values", "sends", "silent", "in place of", "note");
     private static final double CLOCK_PPM = 60;
     private static final double WANDER_PPM = 0.5;
     private static final double DELAY_SECONDS = 80e-6;
@@ -23,19 +27,22 @@ final class BehaviourReader {
     private final Layout layout;
     private final ValueTable values;
     private final long seed;
+    private final BusFormat format;
     private final SendingReader sendings;
 
-    BehaviourReader(Layout layout, ValueTable values, long seed) {
+    /** @param scheduled a master asks for each message, so that no node sends by itself */
+    BehaviourReader(Layout layout, ValueTable values, long seed, BusFormat format, boolean scheduled) {
+        this.format = format;
         this.layout = layout;
         this.values = values;
         this.seed = seed;
-        sendings = new SendingReader(layout);
+        sendings = new SendingReader(layout, format, scheduled);
     }
 
     NodeBehaviour read(String name, YamlMap map) {
-        map.allow("clock", "wander", "warming", "delay", "asymmetry", "loop delay", "ringing", "order", "acknowledges",
-                "back after bus-off", "plugged", "restarts", "boots in", "start-up", "values", "start values", "sends",
-                "silent", "in place of", "note");
+        List<String> words = new ArrayList<>(WORDS);
+        words.addAll(BusKindReader.NODE_WORDS);
+        map.allow(words);
         SplittableRandom usual = Streams.of(seed, name, "usual");
         double clock = CLOCK_PPM * (2 * usual.nextDouble() - 1);
         double asymmetry = ASYMMETRY_NANOS * (2 * usual.nextDouble() - 1);
@@ -44,7 +51,8 @@ final class BehaviourReader {
         return new NodeBehaviour(name, oscillator(map, clock, WANDER_PPM),
                 map.has("delay") ? delay(map.get("delay")) : new SoftwareDelay(0, DELAY_SECONDS, 0),
                 drive(map, asymmetry, loop), power(map), sends(name, map), inOrder,
-                !map.has("acknowledges") || map.get("acknowledges").flag(), busOffReturn(map));
+                !map.has("acknowledges") || map.get("acknowledges").flag(), busOffReturn(map),
+                BusKindReader.habits(map, layout, format));
     }
 
     private static double busOffReturn(YamlMap map) {
@@ -140,7 +148,7 @@ final class BehaviourReader {
         for (Map.Entry<String, Message> entry : messages.entrySet()) {
             YamlMap words = own != null && own.has(entry.getKey()) ? own.get(entry.getKey()).map() : null;
             try {
-                out.add(sendings.read(words, entry.getValue(), inner, start));
+                out.add(sendings.read(words, map, entry.getValue(), inner, start));
             } catch (IllegalArgumentException e) {
                 throw SendingReader.refused(words == null ? map : words, e);
             }

@@ -2,6 +2,7 @@ package buswitness.simulate;
 
 import buswitness.frames.MessageKey;
 import buswitness.problem.InputFault;
+import buswitness.schema.BusFormat;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import buswitness.schema.Message;
@@ -42,17 +43,17 @@ final class ScenarioReader {
 
     private Scenario read(String name, Path beside) {
         root.allow("layout", "rate", "duration", "seed", "values", "nodes", "interference", "misreads", "recorder",
-                "lines", "note");
+                "lines", "bus", "schedule", "note");
         layout = layout(beside);
         long seed = root.has("seed") ? root.get("seed").whole(Long.MIN_VALUE + 1, Long.MAX_VALUE) : 1;
-        double rate = root.has("rate") ? root.get("rate").quantity(Quantity.BIT_RATE, 5e3, 1e6)
-                : layout.bitsPerSecond();
+        BusFormat format = BusKindReader.format(root, layout);
+        double rate = rate(format);
         if (Double.isNaN(rate)) throw root.fault("nothing says the bit rate", "add 'rate: 125 kbit/s'");
         double duration = root.need("duration", "duration: 40 s").quantity(Quantity.TIME, 1e-3, LONGEST_SECONDS);
         ValueTable values = ValueTable.empty().with(root.get("values"), layout, null);
         YamlMap nodes = root.need("nodes", "nodes: {engine unit: {}}").map();
         List<NodeBehaviour> behaviours = new ArrayList<>();
-        BehaviourReader reader = new BehaviourReader(layout, values, seed);
+        BehaviourReader reader = new BehaviourReader(layout, values, seed, format, root.has("schedule"));
         for (String node : nodes.keys()) {
             try {
                 behaviours.add(reader.read(node, nodes.get(node).map()));
@@ -63,10 +64,17 @@ final class ScenarioReader {
         if (behaviours.isEmpty()) throw root.fault("nodes", "no node is on the bus", "add one");
         try {
             return new Scenario(name, rate, behaviours, interference(), misreads(nodes), recorder(), lines(), duration,
-                    seed, root.has("layout") ? root.get("layout").text() : "");
+                    seed, root.has("layout") ? root.get("layout").text() : "",
+                    BusKindReader.read(root, layout, format, nodes));
         } catch (IllegalArgumentException e) {
             throw SendingReader.refused(root, e);
         }
+    }
+
+    private double rate(BusFormat format) {
+        if (root.has("rate")) return root.get("rate").quantity(Quantity.BIT_RATE, 1e3, 1e6);
+        boolean usual = Double.isNaN(layout.bitsPerSecond()) && format != null;
+        return usual ? format.bitsPerSecond() : layout.bitsPerSecond();
     }
 
     private Layout layout(Path beside) {
@@ -106,6 +114,9 @@ final class ScenarioReader {
     private List<Misreading> misreads(YamlMap nodes) {
         List<Misreading> out = new ArrayList<>();
         if (!root.has("misreads")) return out;
+        if (layout.format() != null || root.has("bus")) {
+            throw root.fault("misreads", "belongs to CAN", "leave it out on this bus");
+        }
         for (YamlValue entry : root.get("misreads").list()) {
             YamlMap map = entry.map().allow("node", "message", "bit", "share", "as", "note");
             YamlValue node = map.need("node", "node: dashboard");

@@ -1,6 +1,7 @@
 package buswitness.simulate;
 
 import buswitness.problem.InputFault;
+import buswitness.schema.BusFormat;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
 import buswitness.schema.Quantity;
@@ -15,29 +16,42 @@ final class SendingReader {
     private static final double LONGEST = 86_400;
     private static final double USUAL_LOOK_SECONDS = 0.01;
     private final Layout layout;
+    private final BusFormat format;
+    private final boolean scheduled;
 
-    SendingReader(Layout layout) {
+    /** @param format null on CAN */
+    SendingReader(Layout layout, BusFormat format, boolean scheduled) {
         this.layout = layout;
+        this.format = format;
+        this.scheduled = scheduled;
     }
 
     /**
      * @param own     the words of the scenario for it, or null
+     * @param node    those for its node
      * @param message as the layout has it, or null where it is the scenario's own
      */
-    Sending read(YamlMap own, Message message, ValueTable values, ValueTable startValues) {
+    Sending read(YamlMap own, YamlMap node, Message message, ValueTable values, ValueTable startValues) {
         if (own != null) {
             own.allow("every", "phase", "jitter", "loop", "at", "at random", "on change", "forwarded", "values",
-                    "start values", "id", "extended", "request", "length", "filler", "note");
+                    "start values", "id", "extended", "request", "length", "filler", "to", "fields", "second check",
+                    "note");
         }
-        Message described = message != null ? message : described(own);
+        Message described = message != null ? message : format == null ? described(own) : onFormat(own);
         int length = length(own, described);
         ValueTable inner = values.with(own == null ? null : own.get("values"), layout, message);
         ValueTable start = startValues.with(own == null ? null : own.get("start values"), layout, message);
         boolean request = own != null && own.has("request") && own.get("request").flag();
         int filler = own != null && own.has("filler") ? (int) own.get("filler").whole(0, 255) : 0;
         List<Field> fields = request ? List.of() : fields(described, inner, start);
-        return new Sending((int) described.identifier(), described.hexDigits() == 8, request, length,
-                triggers(own, described), fields, filler);
+        return new Sending((int) described.identifier(), format == null && described.hexDigits() == 8, request, length,
+                scheduled ? List.of() : triggers(own, described), fields, filler,
+                BusKindReader.message(own, node, described, format));
+    }
+
+    private Message onFormat(YamlMap own) {
+        long name = own.need("id", "id: 0x12").whole(0, (1L << format.nameBits()) - 1);
+        return new Message("", name, format.nameDigits(), List.of(), List.of(), Double.NaN, false, -1, List.of());
     }
 
     private static Message described(YamlMap own) {
@@ -49,8 +63,9 @@ final class SendingReader {
         return new Message("", identifier, extended ? 8 : 3, List.of(), List.of(), Double.NaN, false, -1, List.of());
     }
 
-    private static int length(YamlMap own, Message message) {
-        if (own != null && own.has("length")) return (int) own.get("length").whole(0, 8);
+    private int length(YamlMap own, Message message) {
+        int most = format == null ? 8 : Math.min(64, format.mostDataBytes());
+        if (own != null && own.has("length")) return (int) own.get("length").whole(0, most);
         if (message.length() >= 0) return message.length();
         int bits = 0;
         for (Signal signal : message.carries()) {

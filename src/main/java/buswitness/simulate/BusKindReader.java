@@ -1,0 +1,150 @@
+package buswitness.simulate;
+
+import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
+import buswitness.schema.Layout;
+import buswitness.schema.Message;
+import buswitness.schema.Quantity;
+import buswitness.schema.YamlMap;
+import buswitness.schema.YamlValue;
+import java.util.ArrayList;
+import java.util.HexFormat;
+import java.util.List;
+
+/** Reads what a scenario says that only buses other than classical CAN know. */
+final class BusKindReader {
+    static final List<String> NODE_WORDS = List.of("number", "answers after", "between bytes", "rests", "reads back",
+            "tries", "replies", "wakes");
+    private static final double LONGEST_PAUSE = 10;
+
+    private BusKindReader() {}
+
+    /** Null for classical CAN. */
+    static BusFormat format(YamlMap root, Layout layout) {
+        if (!root.has("bus")) return layout.format();
+        YamlMap map = root.get("bus").map().allow("coding", "note");
+        YamlValue coding = map.need("coding", "coding: lin");
+        if (coding.text().equals("can")) return null;
+        if (!BusFormats.names().contains(coding.text())) throw coding.unknown("word", BusFormats.names());
+        return BusFormats.builtIn(coding.text());
+    }
+
+    /** @param nodes of the scenario, one of which is the master of a schedule */
+    static BusKind read(YamlMap root, Layout layout, BusFormat format, YamlMap nodes) {
+        if (format == null) {
+            if (root.has("schedule")) throw root.fault("schedule", "belongs to a bus with a master", "add 'coding: lin'");
+            return null;
+        }
+        boolean asks = format.naming().answer() != null;
+        if (!asks && root.has("schedule")) {
+            throw root.fault("schedule", "belongs to a bus whose master asks for each message",
+                    "leave it out: on this bus nodes send by themselves");
+        }
+        if (!asks) return new BusKind(format, null);
+        YamlMap map = root.need("schedule", "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}")
+                .map().allow("master", "slots", "note");
+        YamlValue master = map.need("master", "master: dashboard");
+        if (!nodes.has(master.text())) throw master.unknown("node", nodes.keys());
+        List<SlotTable.Slot> slots = new ArrayList<>();
+        for (YamlValue entry : map.need("slots", "slots: [{message: engine state, takes: 10 ms}]").list()) {
+            YamlMap slot = entry.map().allow("message", "takes", "note");
+            slots.add(new SlotTable.Slot(key(slot.need("message", "message: engine state"), layout, format),
+                    slot.need("takes", "takes: 10 ms").quantity(Quantity.TIME, 1e-3, 60)));
+        }
+        if (slots.isEmpty()) throw map.get("slots").fault("has no slots", "add one for each message");
+        return new BusKind(format, new SlotTable(master.text(), slots));
+    }
+
+    private static long key(YamlValue value, Layout layout, BusFormat format) {
+        String text = value.text();
+        for (Message message : layout.messages()) if (message.name().equals(text)) return MessageKey.of(message);
+        if (!text.startsWith("0x")) {
+            throw value.unknown("message", layout.messages().stream().map(Message::name).toList());
+        }
+        return MessageKey.of(value.whole(0, (1L << format.nameBits()) - 1), format.nameDigits());
+    }
+
+    /** Null where the node keeps to the usual habits. */
+    static Habits habits(YamlMap node, Layout layout, BusFormat format) {
+        for (String word : NODE_WORDS) {
+            if (format == null && node.has(word)) {
+                throw node.fault(word, "'" + word + "' belongs to another bus than CAN", "leave it out");
+            }
+        }
+        Habits habits = Habits.USUAL;
+        if (format == null) return habits;
+        habits = habits.withPauses(pause(node, "answers after"), pause(node, "between bytes"), pause(node, "rests"));
+        if (node.has("reads back")) habits = habits.withReadBack(node.get("reads back").flag());
+        if (node.has("tries")) habits = habits.withTries((int) node.get("tries").whole(1, 1000));
+        if (node.has("replies")) habits = habits.withAnswers(replies(node, layout, format));
+        if (node.has("wakes")) habits = habits.withWakes(wakes(node.get("wakes")));
+        return habits;
+    }
+
+    private static double pause(YamlMap node, String word) {
+        return node.has(word) ? node.get(word).quantity(Quantity.TIME, 0, LONGEST_PAUSE) : 0;
+    }
+
+    private static List<Habits.Answer> replies(YamlMap node, Layout layout, BusFormat format) {
+        if (format.response() == null) {
+            throw node.fault("replies", "this bus has no replies within a frame", "leave it out");
+        }
+        List<Habits.Answer> out = new ArrayList<>();
+        for (YamlValue entry : node.get("replies").list()) {
+            YamlMap map = entry.map().allow("to", "bytes", "note");
+            YamlValue bytes = map.need("bytes", "bytes: 0x12");
+            out.add(new Habits.Answer(key(map.need("to", "to: engine state"), layout, format), hex(bytes)));
+        }
+        return out;
+    }
+
+    private static byte[] hex(YamlValue value) {
+        String text = value.text();
+        if (!text.matches("0x([0-9A-Fa-f]{2})+")) {
+            throw value.fault("'" + text + "' are no bytes", "write two digits each, such as 0x12FF");
+        }
+        return HexFormat.of().parseHex(text.substring(2));
+    }
+
+    private static List<Habits.Wake> wakes(YamlValue value) {
+        List<Habits.Wake> out = new ArrayList<>();
+        for (YamlValue entry : value.list()) {
+            YamlMap map = entry.map().allow("at", "address", "answered by", "note");
+            out.add(new Habits.Wake(map.need("at", "at: 1 s").quantity(Quantity.TIME, 0, 1e6),
+                    map.has("address") ? (int) map.get("address").whole(0, 255) : -1,
+                    map.has("answered by") ? map.get("answered by").text() : null));
+        }
+        return out;
+    }
+
+    /** What a message of a node carries beside its name and data. Null on CAN. */
+    static OnFormat message(YamlMap own, YamlMap node, Message message, BusFormat format) {
+        if (format == null) return null;
+        java.util.Map<String, Long> fields = new java.util.HashMap<>();
+        String sender = format.naming().sender();
+        if (sender != null && node.has("number")) number(fields, sender, node.get("number"), format);
+        boolean second = false;
+        if (own != null) {
+            if (own.has("to") && format.naming().receiver() != null) {
+                number(fields, format.naming().receiver(), own.get("to"), format);
+            }
+            if (own.has("fields")) {
+                YamlMap map = own.get("fields").map();
+                List<String> known = format.fields().stream().map(buswitness.schema.FieldFormat::name).toList();
+                map.allow(known);
+                for (String name : map.keys()) number(fields, name, map.get(name), format);
+            }
+            second = own.has("second check") && own.get("second check").flag();
+        }
+        // Diagnostic frames always have the classic check sum (LIN 2.2A, 2.3.1.5).
+        if (format.name().equals("lin") && message.identifier() >= 60) second = true;
+        return new OnFormat(message.hexDigits(), fields, second);
+    }
+
+    private static void number(java.util.Map<String, Long> fields, String name, YamlValue value, BusFormat format) {
+        if (format.naming().message().contains(name)) return;
+        int bits = Math.min(62, format.field(name).bits());
+        fields.put(name, value.whole(0, (1L << bits) - 1));
+    }
+}
