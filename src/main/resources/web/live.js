@@ -55,7 +55,7 @@ function senderCells(s) {
   first.appendChild(sign);
   first.appendChild(document.createTextNode(' ' + s.name + ' '));
   if (s.clashing) first.appendChild(make('span', 'tag', 'in the clash'));
-  return [first, cell('Now', s.heard, s.silent ? 'silent' : ''), cell('Clock', s.clock, 'figure'), cell('Sends', s.sends)];
+  return [first, cell('Now', s.heard, s.silent ? 'silent short' : 'short'), cell('Clock', s.clock, 'figure'), cell('Sends', s.sends)];
 }
 
 function messageCells(m) {
@@ -100,17 +100,19 @@ function strip() {
   svg.appendChild(draw('path', {'class': 'fine', d: fine}));
   svg.appendChild(draw('path', {'class': 'hurt', d: hurt}));
   svg.appendChild(draw('path', {'class': 'axis', d: 'M' + left + ' ' + base + 'H' + (width - 4)}));
-  var free = -1e9;
-  state.marks.forEach(function (mark) {
+  // The newest marks get their labels first; one that would lie over another goes without.
+  var taken = [];
+  state.marks.slice().reverse().forEach(function (mark) {
     var at = left + (SHOWN - n + mark[0] - state.first) * step;
     if (at < left) return;
     svg.appendChild(draw('path', {'class': 'noted', d: 'M' + at.toFixed(1) + ' 16V186'}));
     var room = mark[1].length * 6.6 + 10;
     var turned = at + room > width;
-    if (at < free || turned && at - room < free) return;
+    var from = turned ? at - room : at;
+    if (taken.some(function (t) { return from < t[1] && t[0] < from + room; })) return;
     svg.appendChild(draw('text', {'class': turned ? 'noted-label end' : 'noted-label', x: (at + (turned ? -4 : 4)).toFixed(1),
       y: 13}, mark[1]));
-    free = turned ? at + 4 : at + room;
+    taken.push([from, from + room]);
   });
 }
 

@@ -44,10 +44,12 @@ class ArchitectureTest {
             Map.entry("", Set.of("problem", "stats", "schema", "capture", "bits", "frames", "senders", "clashes",
                     "instruments")),
             Map.entry("calibrate", Set.of("", "simulate", "schema", "capture", "frames", "clashes", "stats", "problem")),
-            Map.entry("report", Set.of("", "capture", "frames", "schema", "senders", "clashes", "instruments",
+            Map.entry("live", Set.of("", "capture", "bits", "frames", "schema", "senders", "clashes", "instruments",
+                    "problem")),
+            Map.entry("report", Set.of("", "live", "capture", "frames", "schema", "senders", "clashes", "instruments",
                     "problem")),
             Map.entry("probe", Set.of("capture", "problem")),
-            Map.entry("cli", Set.of("probe", "", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
+            Map.entry("cli", Set.of("probe", "live", "", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
                     "problem")));
 
     private static JavaClasses scanned;

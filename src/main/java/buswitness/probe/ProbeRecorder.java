@@ -171,7 +171,7 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     }
 
     private static String wallTime() {
-        return Instant.now().truncatedTo(ChronoUnit.SECONDS).toString();
+        return Instant.now().truncatedTo(ChronoUnit.SECONDS).toString().replace('T', ' ').replace("Z", " UTC");
     }
 
     @Override
@@ -195,7 +195,7 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
         writer = Recordings.writeCompact(disk.stream(), info);
         sink = control.sink(writer, info);
         timeline = new Timeline(sink, hertz);
-        control.say(String.format(Locale.ROOT, "Recording line '%s', tick %.6g ns.", line, 1e9 / hertz));
+        control.say(String.format(Locale.ROOT, "Recording line '%s', tick %.6g us.", line, 1e6 / hertz));
     }
 
     @Override

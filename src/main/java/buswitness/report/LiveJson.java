@@ -85,7 +85,7 @@ final class LiveJson {
                 case ONE_SENDER -> "no";
                 case UNDECIDED -> "undecided";
             });
-            json.writeStringField("sure", Summary.strength(m.strength()));
+            json.writeStringField("sure", LiveWords.sure(m));
             json.writeStringField("senders", m.senders().isEmpty() ? "" : Figures.list(m.senders(), 6));
             json.writeNumberField("damaged", m.damaged());
             json.writeEndObject();

@@ -107,6 +107,11 @@ final class LiveWords {
         return message(m.key(), m.name());
     }
 
+    static String sure(MessageNow m) {
+        return m.verdict() == Verdict.ONE_SENDER && Math.abs(m.strength()) < 1 ? "nothing speaks for a second one"
+                : Summary.strength(m.strength());
+    }
+
     private static String message(long key, String name) {
         return name == null || name.isBlank() ? MessageKey.text(key) : PlainText.name(name) + " ("
                 + MessageKey.text(key) + ")";

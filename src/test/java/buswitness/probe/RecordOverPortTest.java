@@ -46,7 +46,7 @@ class RecordOverPortTest {
     }
 
     @AfterEach
-    void unplug() throws InterruptedException {
+    void unplug() {
         if (pair != null) pair.close();
     }
 

@@ -39,13 +39,13 @@ public final class PortPair implements AutoCloseable {
     }
 
     /** Pulls the cable. */
-    public void pull() throws InterruptedException {
+    public void pull() {
         socat.destroy();
-        socat.waitFor(5, TimeUnit.SECONDS);
+        socat.onExit().orTimeout(5, TimeUnit.SECONDS).join();
     }
 
     @Override
-    public void close() throws InterruptedException {
+    public void close() {
         pull();
     }
 }
