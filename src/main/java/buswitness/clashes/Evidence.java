@@ -1,5 +1,8 @@
 package buswitness.clashes;
 
+import java.util.ArrayList;
+import java.util.List;
+
 /**
  * One finding that speaks for or against two senders of a message.
  *
@@ -11,9 +14,34 @@ package buswitness.clashes;
  * @param untilSeconds where it ends
  * @param frames       how many frames it rests on
  * @param conclusive   enough on its own (head-on under its three conditions)
+ * @param figures      what {@code says} rests on, for programs
  */
 public record Evidence(Kind kind, String says, double strength, double fromSeconds, double untilSeconds, int frames,
-                       boolean conclusive) {
+                       boolean conclusive, List<Figure> figures) {
+    public Evidence {
+        figures = List.copyOf(figures);
+    }
+
+    /** Evidence whose figures stand in its words only. */
+    public Evidence(Kind kind, String says, double strength, double fromSeconds, double untilSeconds, int frames,
+                    boolean conclusive) {
+        this(kind, says, strength, fromSeconds, untilSeconds, frames, conclusive, List.of());
+    }
+
+    /** With more words and figures. */
+    Evidence and(String more, List<Figure> moreFigures) {
+        List<Figure> all = new ArrayList<>(figures);
+        all.addAll(moreFigures);
+        return new Evidence(kind, says + more, strength, fromSeconds, untilSeconds, frames, conclusive, all);
+    }
+
+    /**
+     * A figure behind a piece of evidence.
+     *
+     * @param name in small letters with underscores, the unit last, as in {@code tick_needed_s}
+     */
+    public record Figure(String name, double value) {}
+
     /** The words are those of the JSON. */
     public enum Kind {
         SCHEDULE("schedule"), HEAD_ON("head-on"), PAYLOAD("payload"), WIRE("wire"), WITHOUT("without"),

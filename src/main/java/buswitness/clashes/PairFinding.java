@@ -17,7 +17,8 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         if (wire != null && timing.relation() == Relation.DRIFTING && wire.denies(view, a, b, timing.driftPpm())) {
             timing = timing.deniedByTheWire();
         }
-        Evidence wireEvidence = wire == null ? null : wire.compare(view, a, b);
+        Evidence wireEvidence = wire == null ? null
+                : WireReach.told(wire, view, a, b, timing, wire.compare(view, a, b));
         return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
     }
 

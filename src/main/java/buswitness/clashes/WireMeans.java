@@ -27,23 +27,27 @@ final class WireMeans {
     /** Median of chi-square with one degree of freedom. */
     private static final double MEDIAN_CHI_SQUARE = 0.455;
 
-    private final double ppmFloor;
-    private final double nanosFloor;
+    final double ppmFloor;
+    final double nanosFloor;
+    /** The recorder's tick. */
+    final double tickNanos;
 
     /** Mean, standard error. */
     record Mean(double value, double error, int frames) {}
 
-    private record Trait(Mean ppm, Mean nanos) {}
+    record Trait(Mean ppm, Mean nanos) {}
 
-    private WireMeans(double ppmFloor, double nanosFloor) {
+    private WireMeans(double ppmFloor, double nanosFloor, double tickNanos) {
         this.ppmFloor = ppmFloor;
         this.nanosFloor = nanosFloor;
+        this.tickNanos = tickNanos;
     }
 
     /** Learns the floors from messages with one comb whose clocks agree. */
     static WireMeans learn(List<MessageView> views, FrameLog log, SenderFindings findings) {
         double ppm = LEAST_PPM_FLOOR;
-        double nanos = Math.max(LEAST_NANOS_FLOOR, LEAST_TICK_SHARE * tickNanos(log));
+        double tick = tickNanos(log);
+        double nanos = Math.max(LEAST_NANOS_FLOOR, LEAST_TICK_SHARE * tick);
         List<double[]> ppmPairs = new ArrayList<>();
         List<double[]> nanosPairs = new ArrayList<>();
         for (ClockGroup group : findings.groups()) {
@@ -58,7 +62,7 @@ final class WireMeans {
                 nanosPairs.add(squares(traits.get(i).nanos, traits.get(i + 1).nanos));
             }
         }
-        return new WireMeans(Math.max(ppm, floor(ppmPairs)), Math.max(nanos, floor(nanosPairs)));
+        return new WireMeans(Math.max(ppm, floor(ppmPairs)), Math.max(nanos, floor(nanosPairs)), tick);
     }
 
     /** Square of a difference, and the square of its standard error. */
@@ -126,7 +130,7 @@ final class WireMeans {
         return Math.abs(a.value - b.value) / error;
     }
 
-    private static Trait trait(FrameLog log, int[] frames) {
+    static Trait trait(FrameLog log, int[] frames) {
         Mean ppm = mean(log, frames, true);
         Mean nanos = mean(log, frames, false);
         return ppm == null || nanos == null ? null : new Trait(ppm, nanos);

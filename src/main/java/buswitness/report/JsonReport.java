@@ -173,6 +173,9 @@ final class JsonReport {
         decimals("until_s", e.untilSeconds(), 12);
         json.writeNumberField("frames", e.frames());
         json.writeBooleanField("conclusive", e.conclusive());
+        json.writeObjectFieldStart("figures");
+        for (Evidence.Figure f : e.figures()) significant(f.name(), f.value(), 6);
+        json.writeEndObject();
         json.writeEndObject();
     }
 

@@ -1,0 +1,49 @@
+package buswitness.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonParser;
+import com.fasterxml.jackson.core.JsonToken;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** A recording whose tick is too coarse for wire evidence says so, and which tick would do: on screen, as JSON, as HTML. */
+class WireWordsTest {
+    @TempDir
+    Path folder;
+
+    @Test
+    void theTickThatWouldDoStandsInEveryReport() throws IOException {
+        Path json = folder.resolve("clash.json");
+        Path html = folder.resolve("clash.html");
+        CommandRun run = CommandRun.with(Map.of("COLUMNS", "100"), "prove", "captures/two-translators.bwl.gz",
+                "--json", json.toString(), "--html", html.toString());
+        assertEquals(1, run.status(), run.err());
+        String words = "A tick of 50 ns would do to compare the schedules";
+        String screen = run.out().replaceAll("\\s+", " ");
+        assertTrue(screen.contains(words), screen);
+        assertTrue(Files.readString(html).replaceAll("\\s+", " ").contains(words));
+        assertTrue(Files.readString(json).contains(words));
+        List<Double> ticks = numbers(json, "tick_needed_for_schedules_s");
+        assertEquals(5e-8, ticks.get(0), 1e-15);
+    }
+
+    private static List<Double> numbers(Path json, String field) throws IOException {
+        List<Double> found = new ArrayList<>();
+        try (JsonParser parser = new JsonFactory().createParser(json.toFile())) {
+            while (parser.nextToken() != null) {
+                if (parser.currentToken() == JsonToken.FIELD_NAME && field.equals(parser.currentName())
+                        && parser.nextToken().isNumeric()) found.add(parser.getDoubleValue());
+            }
+        }
+        return found;
+    }
+}
