@@ -1,0 +1,76 @@
+package buswitness.predict;
+
+import buswitness.frames.MessageKey;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+
+/** Load and response times of a bus as described. */
+final class OnPaper {
+    private static final String CAN = "can";
+
+    private OnPaper() {}
+
+    static boolean isCan(SharedBus bus) {
+        return bus.coding().equals(CAN);
+    }
+
+    static BusLoad load(SharedBus bus) {
+        List<String> left = new ArrayList<>();
+        double least = 0;
+        double most = 0;
+        for (Stream s : bus.streams()) {
+            if (Double.isNaN(s.message().everySeconds())) {
+                left.add(s.message().name() + " from " + s.node());
+                continue;
+            }
+            boolean extended = MessageKey.isExtended(s.key());
+            double bits = s.message().everySeconds() * bus.bitsPerSecond();
+            least += CanLength.least(extended, s.bytes()) / bits;
+            most += CanLength.most(extended, s.bytes()) / bits;
+        }
+        if (!isCan(bus)) return new BusLoad(Double.NaN, Double.NaN, left);
+        return new BusLoad(least, most, left);
+    }
+
+    /**
+     * Of every message, highest priority first. A message with two senders is not analysed: the analysis gives each
+     * priority to one message, and two senders that meet break each other's frames. Its frames count for the others.
+     */
+    static List<ResponseTime> responses(SharedBus bus) {
+        List<Stream> ordered = new ArrayList<>(bus.streams());
+        ordered.sort(Comparator.comparingLong(s -> priority(s.key())));
+        double bit = 1 / bus.bitsPerSecond();
+        List<Schedulability.Task> tasks = new ArrayList<>();
+        for (Stream s : ordered) {
+            double length = CanLength.most(MessageKey.isExtended(s.key()), s.bytes()) * bit;
+            double every = s.message().everySeconds();
+            // A fast clock shortens the period; one without a period can only be counted as blocking.
+            double period = Double.isNaN(every) ? Double.POSITIVE_INFINITY
+                    : every * (1 - Nodes.clockWithinPpm(bus, s.node()) * 1e-6);
+            tasks.add(new Schedulability.Task(length, period, Nodes.delaySeconds(bus, s.node())));
+        }
+        List<ResponseTime> out = new ArrayList<>();
+        for (int m = 0; m < ordered.size(); m++) {
+            Stream s = ordered.get(m);
+            Schedulability.Task task = tasks.get(m);
+            String why = !isCan(bus) ? "no analysis for " + bus.coding() + " is built in"
+                    : Double.isNaN(s.message().everySeconds()) ? "no period is documented"
+                    : bus.senders(s.key()).size() > 1 ? "two senders break each other's frames" : "";
+            Schedulability.Response r = why.isEmpty() ? Schedulability.of(tasks, m, bit) : null;
+            out.add(new ResponseTime(s.node(), s.key(), s.message().everySeconds(),
+                    isCan(bus) ? task.length() : Double.NaN, task.jitter(), r == null ? Double.NaN : r.response(),
+                    r == null ? 0 : r.instances(), why));
+        }
+        return out;
+    }
+
+    /**
+     * Smaller goes first. The first eleven bits decide; among equals a base frame, whose next bit is dominant (ISO
+     * 11898-1, arbitration field).
+     */
+    static long priority(long key) {
+        long id = MessageKey.identifier(key);
+        return MessageKey.isExtended(key) ? id >>> 18 << 19 | 1L << 18 | id & 0x3FFFF : id << 19;
+    }
+}
