@@ -10,6 +10,8 @@ import buswitness.schema.YamlMap;
 import buswitness.schema.YamlValue;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Function;
+import java.util.function.ToDoubleFunction;
 
 /** Reads how one node sends one message. */
 final class SendingReader {
@@ -76,19 +78,30 @@ final class SendingReader {
     }
 
     private static List<Field> fields(Message message, ValueTable values, ValueTable startValues) {
+        return fields(message, signal -> values.find(message, signal), signal -> {
+            ValueSource start = startValues.find(message, signal);
+            return start instanceof ValueSource.Constant constant ? constant.value() : Double.NaN;
+        });
+    }
+
+    /**
+     * Fields of a documented message; page numbers that nobody sets take their turns.
+     *
+     * @param values null for a signal of which nothing is said: it stays at 0 on the wire
+     */
+    static List<Field> fields(Message message, Function<Signal, ValueSource> values,
+                              ToDoubleFunction<Signal> startValues) {
         List<Field> fields = new ArrayList<>();
         for (Signal selector : implicitSelectors(message)) {
             fields.add(Field.of(selector, new ValueSource.Pages(pagesOf(message, selector))));
         }
         for (Signal signal : message.carries()) {
-            ValueSource source = values.find(message, signal);
+            ValueSource source = values.apply(signal);
             if (source == null) {
                 long[] pages = pagesOf(message, signal);
                 source = pages.length > 0 ? new ValueSource.Pages(pages) : new ValueSource.Constant(signal.offset());
             }
-            ValueSource start = startValues.find(message, signal);
-            double startValue = start instanceof ValueSource.Constant constant ? constant.value() : Double.NaN;
-            fields.add(new Field(signal, source, startValue));
+            fields.add(new Field(signal, source, startValues.applyAsDouble(signal)));
         }
         return fields;
     }

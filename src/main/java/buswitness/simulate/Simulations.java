@@ -2,9 +2,12 @@ package buswitness.simulate;
 
 import buswitness.capture.EdgeSink;
 import buswitness.schema.LineFormat;
+import buswitness.schema.Message;
+import buswitness.schema.Signal;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Function;
 
 /** Runs scenarios: the package's front door. */
 public final class Simulations {
@@ -17,6 +20,20 @@ public final class Simulations {
      */
     public static Scenario load(Path file) {
         return ScenarioReader.load(file);
+    }
+
+    /**
+     * A documented message as a node sends it, with its values.
+     *
+     * @param bytes    of its payload
+     * @param triggers what makes it go out
+     * @param values   what each of its signals shows; null for one of which nothing is said: 0 on the wire, or its turn
+     *                 of the pages
+     */
+    public static Sending sending(Message message, int bytes, List<Trigger> triggers,
+                                  Function<Signal, ValueSource> values) {
+        return new Sending((int) message.identifier(), message.hexDigits() == 8, false, bytes, triggers,
+                SendingReader.fields(message, values, signal -> Double.NaN), 0);
     }
 
     /**
