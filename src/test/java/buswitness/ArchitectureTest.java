@@ -46,10 +46,12 @@ class ArchitectureTest {
             Map.entry("calibrate", Set.of("", "simulate", "schema", "capture", "frames", "clashes", "stats", "problem")),
             Map.entry("live", Set.of("", "capture", "bits", "frames", "schema", "senders", "clashes", "instruments",
                     "problem")),
-            Map.entry("report", Set.of("", "live", "capture", "frames", "schema", "senders", "clashes", "instruments",
+            Map.entry("predict", Set.of("simulate", "schema", "capture", "frames", "clashes", "instruments", "stats",
                     "problem")),
+            Map.entry("report", Set.of("", "live", "predict", "capture", "frames", "schema", "senders", "clashes",
+                    "instruments", "problem")),
             Map.entry("probe", Set.of("capture", "problem")),
-            Map.entry("cli", Set.of("probe", "live", "", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
+            Map.entry("cli", Set.of("probe", "live", "predict", "", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
                     "problem")));
 
     private static JavaClasses scanned;

@@ -17,6 +17,7 @@ final class CommandLines {
     static CommandLine of(Terminal terminal) {
         CommandLine line = new CommandLine(new RootCommand(terminal))
                 .addSubcommand(new ProveCommand(terminal))
+                .addSubcommand(new PredictCommand(terminal))
                 .addSubcommand(new DecodeCommand(terminal))
                 .addSubcommand(new SimulateCommand(terminal))
                 .addSubcommand(new RecordCommand(terminal))

@@ -1,5 +1,6 @@
 package buswitness.predict;
 
+import buswitness.frames.MessageKey;
 import buswitness.schema.Fitting;
 import buswitness.schema.Instrument;
 import buswitness.schema.Message;
@@ -50,13 +51,21 @@ public record SharedBus(String name, String coding, double bitsPerSecond, List<S
         return streams.stream().map(Stream::key).distinct().filter(k -> senders(k).size() > 1).toList();
     }
 
-    /** The message's name: as a sender calls it, else as a reader does. */
+    /** The message's name: as the instruments call it, else a reader that does not send it, else a sender. */
     public String nameOf(long key) {
-        for (Stream s : streams) if (s.key() == key) return s.message().name();
+        for (Instrument i : instruments) if (MessageKey.of(i.message()) == key) return i.message().name();
         for (Described d : needs) {
-            if (buswitness.frames.MessageKey.of(d.message()) == key) return d.message().name();
+            if (d.message().from().isEmpty() && MessageKey.of(d.message()) == key) return d.message().name();
         }
-        return "";
+        for (Stream s : streams) if (s.key() == key) return s.message().name();
+        return needs.stream().filter(d -> MessageKey.of(d.message()) == key).map(d -> d.message().name()).findFirst()
+                .orElse("");
+    }
+
+    /** The message's name as one node calls it that sends it. */
+    public String nameOf(long key, String node) {
+        for (Stream s : streams) if (s.key() == key && s.node().equals(node)) return s.message().name();
+        return nameOf(key);
     }
 
     SharedBus withStreams(List<Stream> other) {

@@ -15,5 +15,9 @@ final class Cautions {
             "Local codes on altering vehicles come first, and work on safety equipment belongs to licensed practice."
                     + " This report is a measurement, not an approval.");
 
+    /** The same on a forecast, which measures nothing. */
+    static final List<String> FORECAST = ALL.stream()
+            .map(c -> c.replace("This report is a measurement", "This forecast is a calculation")).toList();
+
     private Cautions() {}
 }

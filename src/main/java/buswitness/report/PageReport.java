@@ -52,7 +52,7 @@ final class PageReport {
     }
 
     /** CSP Level 3 (W3C), hash sources: only these two texts may run, and nothing may be fetched. */
-    private static String policy(String style, String script) {
+    static String policy(String style, String script) {
         return "default-src 'none'; style-src 'sha256-" + hash(style) + "'; script-src 'sha256-" + hash(script)
                 + "'; base-uri 'none'; form-action 'none'";
     }

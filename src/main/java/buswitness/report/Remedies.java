@@ -71,22 +71,18 @@ final class Remedies {
                 silenced.add(key);
             }
         }
-        return remedy("Leave " + names.sender(sender) + " out: unplug it or do without it.", sender, gone,
-                silenced, "First find out what else it does: whatever it alone provides is gone with it.");
+        return remedy(RemedyWords.leaveOut(names.sender(sender)), sender, gone, silenced,
+                RemedyWords.MIND_LEAVE_OUT);
     }
 
     private Remedy silence(int sender, String orIn) {
-        return remedy("Silence " + shared(sender) + " in " + names.sender(sender) + orIn
-                + ": set that unit up so that it no longer sends " + them(sender) + ".", sender, Set.of(), List.of(),
-                "Only if its maker provides for it; its other messages stay.");
+        return remedy(RemedyWords.silence(shared(sender), names.sender(sender), orIn, clashesOf(sender).size() == 1),
+                sender, Set.of(), List.of(), RemedyWords.MIND_SILENCE);
     }
 
     private Remedy separate(int sender, String or) {
-        return remedy("Put " + names.sender(sender) + or
-                + " on a segment of its own behind a filtering gateway (a box with"
-                + " two bus connections that passes on only what it is told to) which holds back " + shared(sender)
-                + ".", sender, Set.of(), List.of(),
-                "Each segment needs its own terminators, and the gateway must pass every other message both ways.");
+        return remedy(RemedyWords.gateway(shared(sender), names.sender(sender), or), sender, Set.of(), List.of(),
+                RemedyWords.MIND_GATEWAY);
     }
 
     private Remedy remedy(String action, int sender, Set<Long> gone, List<Long> silenced, String mind) {
@@ -125,9 +121,5 @@ final class Remedies {
 
     private String shared(int sender) {
         return Figures.list(names.messages(clashesOf(sender)), 4);
-    }
-
-    private String them(int sender) {
-        return clashesOf(sender).size() == 1 ? "it" : "them";
     }
 }

@@ -7,6 +7,7 @@ import buswitness.frames.Gap;
 import buswitness.frames.Mark;
 import buswitness.live.LivePages;
 import buswitness.live.LiveState;
+import buswitness.predict.Forecast;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.PrintStream;
@@ -68,5 +69,21 @@ public final class Reports {
     /** A live state as one line, for a log. */
     public static String liveLine(LiveState state, ScreenStyle style) {
         return new LiveScreen(state, style).line();
+    }
+
+    /** The forecast for a terminal: the answer first. */
+    public static void writeScreen(Forecast forecast, PrintStream out, ScreenStyle style) {
+        new PredictScreen(forecast, out, style).write();
+        out.flush();
+    }
+
+    /** UTF-8 JSON, format {@code buswitness-prediction/1}; numbers that are not known are null. */
+    public static void writeJson(Forecast forecast, OutputStream out) throws IOException {
+        PredictJson.write(forecast, out);
+    }
+
+    /** One self-contained HTML page in UTF-8 that fetches nothing, runs no script and prints on A4. */
+    public static void writeHtml(Forecast forecast, OutputStream out) throws IOException {
+        PredictPage.write(forecast, out);
     }
 }
