@@ -21,6 +21,8 @@ public final class YamlValue {
     private static final String NUMBER = "[-+]?0x[0-9a-fA-F]+|0o[0-7]+|" + DECIMAL;
     private static final Pattern ONE_NUMBER = Pattern.compile(NUMBER);
     private static final Pattern WITH_UNIT = Pattern.compile("(" + DECIMAL + ")\\s*(\\S.*)?");
+    private static final Pattern RANGE_WITH_UNIT =
+            Pattern.compile("(" + DECIMAL + ")\\s*\\.\\.\\s*(" + DECIMAL + ")\\s*(\\S.*)?");
     private static final Pattern RANGE = Pattern.compile("(" + NUMBER + ")\\s*\\.\\.\\s*(" + NUMBER + ")");
 
     private final Node node;
@@ -175,6 +177,20 @@ public final class YamlValue {
                     "use " + shown(least / factor) + " to " + shown(most / factor) + " " + base);
         }
         return value;
+    }
+
+    /** Two ends with one unit, {@code 60..120 per min}, in the quantity's base unit; one quantity is a range of one. */
+    public Range quantityRange(Quantity quantity) {
+        Matcher m = RANGE_WITH_UNIT.matcher(text().strip());
+        if (!m.matches()) {
+            double only = quantity(quantity);
+            return new Range(only, only);
+        }
+        String unit = m.group(3) == null ? "" : " " + m.group(3);
+        double from = quantity(quantity, m.group(1) + unit);
+        double until = quantity(quantity, m.group(2) + unit);
+        if (from > until) throw fault("'" + text() + "' runs downwards", "write the smaller end first");
+        return new Range(from, until);
     }
 
     /** {@code 0..7}; a single number stands for a range of one. */

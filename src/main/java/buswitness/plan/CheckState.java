@@ -1,0 +1,87 @@
+package buswitness.plan;
+
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+
+/**
+ * How far one unit has come with a plan.
+ *
+ * @param serial  empty where no unit was named
+ * @param fields  what is known of the unit
+ * @param missing fields that the plan asks for and nobody has told
+ * @param steps   in the plan's order
+ * @param units   serials with entries in the evidence file
+ */
+public record CheckState(Plan plan, Evidence evidence, String serial, Map<String, String> fields,
+                         List<String> missing, List<StepState> steps, List<String> units) {
+    public CheckState {
+        fields = Collections.unmodifiableMap(new LinkedHashMap<>(fields));
+        missing = List.copyOf(missing);
+        steps = List.copyOf(steps);
+        units = List.copyOf(units);
+    }
+
+    /**
+     * One step.
+     *
+     * @param outcome open where a part of it is
+     */
+    public record StepState(Step step, Outcome outcome, List<PartState> parts) {
+        public StepState {
+            parts = List.copyOf(parts);
+        }
+    }
+
+    /**
+     * One part of a step.
+     *
+     * @param result the last one; null where there is none
+     * @param stale  the step or the layout has changed since: the part is open again
+     */
+    public record PartState(Step.Part part, Outcome outcome, Entry.Result result, boolean stale) {}
+
+    static CheckState of(Plan plan, Evidence evidence, String serial) {
+        Map<String, String> fields = new LinkedHashMap<>();
+        Map<String, Entry.Result> last = new LinkedHashMap<>();
+        for (Entry e : evidence.entries()) {
+            if (e instanceof Entry.Unit u && u.serial().equals(serial)) fields.putAll(u.fields());
+            if (e instanceof Entry.Result r && r.serial().equals(serial)) last.put(r.step() + "\n" + r.part(), r);
+        }
+        List<String> missing = new ArrayList<>();
+        for (String f : plan.unitFields()) if (!fields.containsKey(f)) missing.add(f);
+        List<StepState> steps = new ArrayList<>();
+        for (Step step : plan.steps()) {
+            List<PartState> parts = new ArrayList<>();
+            Outcome all = null;
+            for (Step.Part part : step.parts()) {
+                Entry.Result r = last.get(step.name() + "\n" + part);
+                boolean stale = r != null && !(r.stepDigest().equals(step.digest())
+                        && r.layoutDigest().equals(plan.layoutDigest()));
+                Outcome outcome = r == null || stale ? Outcome.OPEN : r.outcome();
+                parts.add(new PartState(part, outcome, r, stale));
+                all = all == null ? outcome : all.and(outcome);
+            }
+            steps.add(new StepState(step, all == null ? Outcome.OPEN : all, parts));
+        }
+        return new CheckState(plan, evidence, serial, fields, missing, steps, evidence.serials());
+    }
+
+    public StepState step(String name) {
+        for (StepState s : steps) if (s.step().name().equals(name)) return s;
+        return null;
+    }
+
+    public List<StepState> with(Outcome outcome) {
+        return steps.stream().filter(s -> s.outcome() == outcome).toList();
+    }
+
+    /** Passed only where every step has and the unit's record is complete. */
+    public Outcome outcome() {
+        Outcome all = Outcome.PASS;
+        for (StepState s : steps) all = all.and(s.outcome());
+        return all == Outcome.PASS && !(missing.isEmpty() && !serial.isEmpty()) ? Outcome.OPEN : all;
+    }
+}
