@@ -3,6 +3,7 @@ package buswitness.cli;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import java.io.PrintWriter;
+import java.time.Clock;
 import java.util.List;
 import java.util.Locale;
 import picocli.CommandLine;
@@ -23,6 +24,7 @@ final class CommandLines {
                 .addSubcommand(new RecordCommand(terminal))
                 .addSubcommand(new ConvertCommand(terminal))
                 .addSubcommand(new CalibrateCommand(terminal))
+                .addSubcommand(new CheckCommand(terminal, Clock.systemUTC()))
                 .addSubcommand(new CompletionCommand(terminal));
         line.setOut(new PrintWriter(terminal.out(), true));
         line.setErr(new PrintWriter(terminal.err(), true));

@@ -4,6 +4,7 @@ import buswitness.AnalysisOptions;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
+import buswitness.schema.Layout;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
@@ -13,6 +14,7 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 
 /** Plans, their evidence and how steps are judged. Entry of the package; stateless. */
@@ -25,7 +27,7 @@ public final class Plans {
     }
 
     /** A new plan for the instruments of a layout, as text to be edited; {@code seenAs}: the layout from the plan. */
-    public static String draft(buswitness.schema.Layout layout, String seenAs) {
+    public static String draft(Layout layout, String seenAs) {
         return new PlanDraft(layout, seenAs).text();
     }
 
@@ -60,7 +62,7 @@ public final class Plans {
      * @return number of the entry, from 1, after which a hash was printed; 0 where no entry of this file has it
      */
     public static int printedAfter(Evidence evidence, String hash) {
-        return evidence.chain().indexOf(hash.strip().toLowerCase(java.util.Locale.ROOT)) + 1;
+        return evidence.chain().indexOf(hash.strip().toLowerCase(Locale.ROOT)) + 1;
     }
 
     /** What a unit is. */
