@@ -1,6 +1,7 @@
 package buswitness.clashes;
 
 import buswitness.clashes.Burst.Match;
+import buswitness.clashes.Evidence.Figure;
 import buswitness.clashes.Evidence.Kind;
 import buswitness.clashes.Timing.Relation;
 import buswitness.frames.FrameLog;
@@ -12,11 +13,11 @@ import java.util.List;
 import java.util.Set;
 
 /**
- * When two drifting schedules must meet, against where damaged frames were found. Both wait when the bus is busy and start
- * together when it falls idle, so teeth meet when they lie within the longest frame and four jitters. Each stretch of
- * meetings counts once, hit or missed, and so does damage elsewhere, for what strikes once may go on for a while. That
- * two timers exist is schedule evidence; this says only whether the damage keeps to their meetings, and what the head-on
- * evidence has already counted for it is taken off.
+ * When two drifting schedules must meet, against where damaged frames were found. Both wait when the bus is busy and
+ * start together when it falls idle, so teeth meet when they lie within the longest frame and four jitters. Each
+ * stretch of meetings counts once, hit or missed, and so does damage elsewhere, for what strikes once may go on for a
+ * while. That two timers exist is schedule evidence; this says only whether the damage keeps to their meetings, and
+ * what the head-on evidence has already counted for it is taken off.
  */
 final class Prediction {
     private static final double JITTERS = 4;
@@ -25,7 +26,6 @@ final class Prediction {
     private static final int FEWEST_FRAMES = 20;
     private static final double LONGEST_AHEAD_SECONDS = 7200;
     private static final int MOST_TOLD = 4;
-    private static final int FEWEST_MERGED = 3;
 
     private final MessageView view;
     private final Track a;
@@ -33,7 +33,10 @@ final class Prediction {
     private final double within;
     private final double gap;
     private final List<double[]> spells = new ArrayList<>();
-    private final List<double[]> pairs = new ArrayList<>();
+    private final List<Meeting> pairs = new ArrayList<>();
+
+    /** Two teeth that lie together, by their numbers in their schedules. */
+    record Meeting(double from, double until, int first, int second) {}
 
     private Prediction(MessageView view, Track a, Track b) {
         this.view = view;
@@ -54,12 +57,21 @@ final class Prediction {
 
     private static double longestFrame(FrameLog log) {
         long longest = 0;
-        for (int i = 0; i < log.size(); i++) if (log.isWhole(i)) longest = Math.max(longest, log.endPicos(i) - log.startPicos(i));
+        for (int i = 0; i < log.size(); i++) {
+            if (log.isWhole(i)) longest = Math.max(longest, log.endPicos(i) - log.startPicos(i));
+        }
         return longest * 1e-12;
     }
 
-    /** Times at which a schedule was due, its phase taken from the frames around, so that wander does not add up. */
-    private double[] teeth(Track track) {
+    /**
+     * Times at which a schedule was due.
+     *
+     * @param has whether a frame came
+     */
+    record Teeth(double[] at, boolean[] has, int[] frames) {}
+
+    /** The phase of a tooth is taken from the frames around, so that wander does not add up. */
+    private Teeth teeth(Track track) {
         int[] frames = view.framesOf(track);
         double period = track.periodSeconds();
         int n = frames.length;
@@ -74,21 +86,24 @@ final class Prediction {
             phase[i] = at - tooth[i] * period;
         }
         double[] teeth = new double[n == 0 ? 0 : tooth[n - 1] + 1];
+        boolean[] has = new boolean[teeth.length];
+        for (int k : tooth) has[k] = true;
         for (int k = 0, i = 0; k < teeth.length; k++) {
             while (i + 1 < n && tooth[i + 1] <= k) i++;
             double[] near = Arrays.copyOfRange(phase, Math.max(0, i - SMOOTH), Math.min(n, i + SMOOTH + 1));
             Arrays.sort(near);
             teeth[k] = near[near.length / 2] + k * period;
         }
-        return teeth;
+        return new Teeth(teeth, has, frames);
     }
 
     private void meet(double[] first, double[] second) {
         int k = 0;
-        for (double at : first) {
+        for (int i = 0; i < first.length; i++) {
+            double at = first[i];
             while (k < second.length && second[k] < at - within) k++;
             if (k == second.length || second[k] > at + within) continue;
-            pairs.add(new double[] {Math.min(at, second[k]), Math.max(at, second[k])});
+            pairs.add(new Meeting(Math.min(at, second[k]), Math.max(at, second[k]), i, k));
             double[] last = spells.isEmpty() ? null : spells.get(spells.size() - 1);
             if (last != null && at - last[1] <= gap) last[1] = Math.max(at, second[k]);
             else spells.add(new double[] {Math.min(at, second[k]), Math.max(at, second[k])});
@@ -96,9 +111,9 @@ final class Prediction {
     }
 
     private Evidence evidence(PairFinding pair, List<Burst> bursts) {
-        double[] first = teeth(a);
-        double[] second = teeth(b);
-        meet(first, second);
+        Teeth first = teeth(a);
+        Teeth second = teeth(b);
+        meet(first.at, second.at);
         double from = Math.max(a.fromSeconds(), b.fromSeconds());
         double until = Math.min(a.untilSeconds(), b.untilSeconds());
         double covered = 0;
@@ -120,8 +135,14 @@ final class Prediction {
         }
         double chance = tail(hit.size() + elsewhere, hit.size(), share);
         double strength = hit.isEmpty() ? 0 : Math.max(0, Math.min(Strength.MOST, -Math.log10(chance) - counted(bursts)));
-        String says = meetings(hit.size(), elsewhere, chance) + merged(bursts) + next(pair, until);
-        return new Evidence(Kind.PREDICTION, says, strength, from, until, frames, false);
+        Merged merged = Merged.count(view, pairs, first, second, bursts, within, gap);
+        String says = meetings(hit.size(), elsewhere, chance) + merged.says() + next(pair, until);
+        List<Figure> figures = new ArrayList<>(merged.figures());
+        figures.add(new Figure("meetings", spells.size()));
+        figures.add(new Figure("meetings_with_damage", hit.size()));
+        figures.add(new Figure("damage_elsewhere", elsewhere));
+        return new Evidence(Kind.PREDICTION, says, Math.max(strength, merged.strength()), from, until, frames, false,
+                figures);
     }
 
     private int spellAt(double at) {
@@ -156,7 +177,8 @@ final class Prediction {
         String near = Say.text("within %.2f ms, so that both may wait for the same frame to end", within * 1e3);
         if (spells.isEmpty()) {
             return Say.text("By their clocks the two schedules do not meet (%s) in this recording; %s.", near,
-                    elsewhere == 0 ? "and no damaged frame was found" : Say.text("damage in %d stretches has another cause",
+                    elsewhere == 0 ? "and no damaged frame was found" : Say.text("damage in %d stretches has another"
+                            + " cause",
                             elsewhere));
         }
         StringBuilder times = new StringBuilder();
@@ -165,42 +187,12 @@ final class Prediction {
         }
         if (spells.size() > MOST_TOLD) times.append(" and so on");
         String found = hits + elsewhere == 0 ? "No damaged frame was found: two nodes collide there only if both wait"
-                : Say.text("Damaged frames were found in %d of them (%d missed: two nodes collide there only if both wait),"
+                : Say.text("Damaged frames were found in %d of them (%d missed: two nodes collide there only if both"
+                        + " wait),"
                         + " and in %d stretches elsewhere; by chance alone so with probability %.2g", hits,
                         spells.size() - hits, elsewhere, chance);
         return Say.text("By their clocks the two schedules meet (%s) in %d stretch%s: %s. %s.", near, spells.size(),
                 spells.size() == 1 ? "" : "es", times, found);
-    }
-
-    /** One frame where two were due and nothing broke: identical frames merge (ISO 11898-1: no bit differs, no error). */
-    private String merged(List<Burst> bursts) {
-        int one = 0;
-        int looked = 0;
-        for (double[] pair : pairs) {
-            if (bursts.stream().anyMatch(x -> Math.abs(x.fromSeconds() - pair[0]) < gap)) continue;
-            int seen = 0;
-            int k = from(pair[0] - within);
-            while (k < view.wholeCount && view.log.startSeconds(view.whole[k]) <= pair[1] + 3 * within) {
-                seen++;
-                k++;
-            }
-            looked++;
-            if (seen == 1) one++;
-        }
-        if (one < FEWEST_MERGED) return "";
-        return Say.text(" In %s meetings without damage only one frame came where two were due, as identical frames that"
-                + " start together give; one node that overwrites a waiting frame gives the same.", Say.share(one, looked));
-    }
-
-    private int from(double seconds) {
-        int low = 0;
-        int high = view.wholeCount;
-        while (low < high) {
-            int middle = (low + high) >>> 1;
-            if (view.log.startSeconds(view.whole[middle]) < seconds) low = middle + 1;
-            else high = middle;
-        }
-        return low;
     }
 
     /** Both schedules carried on beyond the recording until they meet; the error of their drift sets how sure. */
@@ -214,7 +206,8 @@ final class Prediction {
                 double drift = Math.abs(pair.timing().driftPpm());
                 double error = pair.timing().driftErrorPpm() / drift * away;
                 return Double.isNaN(error) ? Say.text(" Next meeting predicted %.0f s after the recording.", away)
-                        : Say.text(" Next meeting predicted %.0f +/- %.0f s after the recording, if both clocks stay as they"
+                        : Say.text(" Next meeting predicted %.0f +/- %.0f s after the recording, if both clocks stay"
+                                + " as they"
                                 + " are.", away, Math.max(1, error));
             }
             if (Math.abs(x - y) <= within) quiet = Math.min(x, y);
@@ -225,7 +218,7 @@ final class Prediction {
     }
 
     private double ahead(Track track, double end) {
-        double[] teeth = teeth(track);
+        double[] teeth = teeth(track).at;
         double at = teeth[teeth.length - 1];
         return at + Math.max(0, Math.ceil((end - at) / track.periodSeconds())) * track.periodSeconds();
     }

@@ -3,13 +3,9 @@ package buswitness.cli;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import com.fasterxml.jackson.core.JsonFactory;
-import com.fasterxml.jackson.core.JsonParser;
-import com.fasterxml.jackson.core.JsonToken;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
@@ -32,18 +28,7 @@ class WireWordsTest {
         assertTrue(screen.contains(words), screen);
         assertTrue(Files.readString(html).replaceAll("\\s+", " ").contains(words));
         assertTrue(Files.readString(json).contains(words));
-        List<Double> ticks = numbers(json, "tick_needed_for_schedules_s");
+        List<Double> ticks = JsonNumbers.of(json, "tick_needed_for_schedules_s");
         assertEquals(5e-8, ticks.get(0), 1e-15);
-    }
-
-    private static List<Double> numbers(Path json, String field) throws IOException {
-        List<Double> found = new ArrayList<>();
-        try (JsonParser parser = new JsonFactory().createParser(json.toFile())) {
-            while (parser.nextToken() != null) {
-                if (parser.currentToken() == JsonToken.FIELD_NAME && field.equals(parser.currentName())
-                        && parser.nextToken().isNumeric()) found.add(parser.getDoubleValue());
-            }
-        }
-        return found;
     }
 }
