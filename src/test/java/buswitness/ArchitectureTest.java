@@ -48,10 +48,15 @@ class ArchitectureTest {
                     "problem")),
             Map.entry("predict", Set.of("simulate", "schema", "capture", "frames", "clashes", "instruments", "stats",
                     "problem")),
-            Map.entry("report", Set.of("", "live", "predict", "capture", "frames", "schema", "senders", "clashes",
-                    "instruments", "problem")),
+            Map.entry("plan", Set.of("", "capture", "frames", "senders", "clashes", "instruments", "schema", "stats",
+                    "problem")),
+            Map.entry("compare", Set.of("", "capture", "frames", "senders", "clashes", "instruments", "schema", "stats",
+                    "problem")),
+            Map.entry("report", Set.of("", "live", "predict", "plan", "compare", "capture", "frames", "schema", "senders",
+                    "clashes", "instruments", "problem")),
             Map.entry("probe", Set.of("capture", "problem")),
-            Map.entry("cli", Set.of("probe", "live", "predict", "", "report", "simulate", "calibrate", "capture", "frames", "schema", "clashes",
+            Map.entry("cli", Set.of("probe", "live", "predict", "plan", "compare", "", "report", "simulate", "calibrate",
+                    "capture", "frames", "schema", "clashes",
                     "problem")));
 
     private static JavaClasses scanned;
