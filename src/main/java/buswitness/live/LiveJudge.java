@@ -33,6 +33,7 @@ final class LiveJudge {
     /** A judgement that takes longer looks at fewer frames the next time. */
     private static final double LONGEST_SECONDS = 6;
     private static final int FEWEST_FRAMES = 4000;
+    private static final double SETTLED_SECONDS = 20;
 
     private final LiveOptions options;
     private final Supplier<RecordingInfo> info;
@@ -79,6 +80,14 @@ final class LiveJudge {
         }
     }
 
+    /** A cause is named once it is settled who sends; in the first seconds two senders look like one that jumps. */
+    private static Cause cause(Findings f, InstrumentFinding i, double seconds) {
+        if (i.cause() == Cause.TWO_SENDERS || i.cause() == Cause.DAMAGED_BY_TWO_SENDERS) return i.cause();
+        MessageFinding m = f.clashes().message(i.key());
+        boolean settled = seconds >= SETTLED_SECONDS && (m == null || m.verdict() == Verdict.ONE_SENDER);
+        return settled ? i.cause() : Cause.UNDECIDED;
+    }
+
     private Judgement judgement(Findings f, double from, double until, int frames, long begin) {
         List<Sender> senders = f.clashes().senders();
         List<String> labels = steady.labels(senders);
@@ -102,10 +111,7 @@ final class LiveJudge {
         List<InstrumentNow> instruments = new ArrayList<>();
         for (InstrumentFinding i : f.instruments().instruments()) {
             if (i.symptom() == Symptom.NONE || i.cause() == Cause.BLINKING) continue;
-            // Whose reading it is cannot be said before it is settled who sends.
-            MessageFinding m = f.clashes().message(i.key());
-            boolean open = m != null && m.verdict() == Verdict.UNDECIDED;
-            instruments.add(new InstrumentNow(i.name(), i.lamp(), i.symptom(), open ? Cause.UNDECIDED : i.cause()));
+            instruments.add(new InstrumentNow(i.name(), i.lamp(), i.symptom(), cause(f, i, until - from)));
         }
         List<Earlier> earlier = clashes.values().stream().filter(e -> e.untilSeconds() < until)
                 .sorted(java.util.Comparator.comparingDouble(Earlier::untilSeconds).reversed()).limit(20).toList();

@@ -36,8 +36,7 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     private Timeline timeline;
     private long secondNanos;
     private long bytesThisSecond;
-    private double busiest;
-    private double share = Double.NaN;
+    private final Headroom headroom = new Headroom();
     private boolean warned;
     private long lostTold;
 
@@ -130,13 +129,11 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     }
 
     private void secondOver(long now) throws IOException {
-        share = bytesThisSecond * BITS_PER_BYTE / (double) options.bitsPerSecond()
-                / ((now - secondNanos) / (double) SECOND_NANOS);
-        busiest = Math.max(busiest, share);
-        if (share > NEARLY_FULL && !warned) {
+        headroom.second(bytesThisSecond * BITS_PER_BYTE / (double) options.bitsPerSecond(), (now - secondNanos) * 1e-9);
+        if (headroom.share() > NEARLY_FULL && !warned) {
             warned = true;
             control.say(String.format(Locale.ROOT, "The port is %.0f %% full; beyond that the probe will miss changes. Use a "
-                    + "faster port or a probe with a coarser tick.", share * 100));
+                    + "faster port or a probe with a coarser tick.", headroom.share() * 100));
         }
         if (decoder.lost > lostTold) {
             control.say((decoder.lost - lostTold) + " block(s) were lost on the way; a gap stays for each.");
@@ -150,7 +147,7 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
 
     private void tellStatus() {
         control.status(new RecordStatus(port != null, timeline == null ? 0 : timeline.knownPicos() * 1e-12,
-                timeline == null ? 0 : timeline.gaps, decoder.lost, share));
+                timeline == null ? 0 : timeline.gaps, decoder.lost, headroom.share()));
     }
 
     private void force() throws IOException {
@@ -167,7 +164,7 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
         force();
         tellStatus();
         return new RecordSummary(end * 1e-12, timeline.changes, timeline.gaps, decoder.damaged, decoder.lost,
-                Math.min(1, busiest));
+                Math.min(1, headroom.busiest()));
     }
 
     private static String wallTime() {

@@ -3,6 +3,7 @@ package buswitness.report;
 import buswitness.clashes.ClashFindings.Answer;
 import buswitness.clashes.Verdict;
 import buswitness.frames.MessageKey;
+import buswitness.instruments.Cause;
 import buswitness.live.LiveState;
 import buswitness.live.LiveState.Earlier;
 import buswitness.live.LiveState.InstrumentNow;
@@ -144,7 +145,7 @@ final class LiveWords {
 
     static String instrument(InstrumentNow i) {
         return PlainText.capital(PlainText.name(i.name())) + " " + Summary.symptom(i.symptom(), i.lamp())
-                + Summary.why(i.cause()) + ".";
+                + (i.cause() == Cause.UNDECIDED ? "; the cause is not settled yet" : Summary.why(i.cause())) + ".";
     }
 
     List<String> instruments() {
