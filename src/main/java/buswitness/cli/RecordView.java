@@ -87,7 +87,7 @@ final class RecordView implements AutoCloseable {
 
     private void paint() {
         try {
-            while (true) {
+            while (!Thread.currentThread().isInterrupted()) {
                 tick(false);
                 Thread.sleep(PAINT_MILLIS);
             }
@@ -134,8 +134,8 @@ final class RecordView implements AutoCloseable {
     /** The recording has ended: waits for the last judgement and shows it. */
     void finish() {
         if (live == null) return;
-        live.finish();
         painter.interrupt();
+        live.finish();
         tick(true);
     }
 
