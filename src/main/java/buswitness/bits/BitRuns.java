@@ -12,7 +12,7 @@ public final class BitRuns {
 
     /** Instant of the level change that opens the run, first crossing, picoseconds from time zero. */
     public final long[] edgePicos = new long[CAPACITY];
-    /** Bits sampled in the run, 1 to {@link #LONGEST}. */
+    /** Bits sampled in the run, 1 to {@link #LONGEST}; 0 where the coding has no bit clock ({@code levels}). */
     public final int[] bits = new int[CAPACITY];
     /** 0 dominant (active), 1 recessive (resting), whatever the recorder's polarity. */
     public final byte[] level = new byte[CAPACITY];

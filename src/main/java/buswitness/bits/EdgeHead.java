@@ -97,4 +97,19 @@ final class EdgeHead {
         if (span == spans - 1 && open) return count > from(span) ? atPicos[count - 1] : spanBegin[span];
         return spanStop[span];
     }
+
+    /** Greatest common divisor of all distances: the recorder's tick, or 0 where there are too few to tell. */
+    double commonTick() {
+        if (count < 16) return 0;
+        long tick = 0;
+        for (int i = 1; i < count; i++) {
+            long a = atPicos[i] - atPicos[i - 1];
+            while (a != 0) {
+                long rest = tick % a;
+                tick = a;
+                a = rest;
+            }
+        }
+        return tick;
+    }
 }

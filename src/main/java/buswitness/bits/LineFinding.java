@@ -3,7 +3,8 @@ package buswitness.bits;
 /**
  * What one line's edges told about it before any frame was read.
  *
- * @param coding          line coding; {@code nrz} is non-return-to-zero with bit stuffing
+ * @param coding          line coding: {@code nrz}, non-return-to-zero bits on a bit clock, or {@code levels}, whose
+ *                        symbols are told by how long a level lasts and are left to the framing
  * @param bitsPerSecond   the usual rate nearest to the measured one where it lies within tolerance, else the measured
  *                        one, or the rate that was given; NaN where none was found
  * @param measuredBitsPerSecond mean rate of everybody who sends, on the recorder's clock; NaN where none was found
@@ -15,10 +16,11 @@ package buswitness.bits;
  * @param jitterPicos     usual scatter of one run's length, standard deviation, tick and different senders included
  * @param tickPicos       recorder's tick, given or found as the common divisor of all times; 0 where unknown
  * @param runs            runs that the finding rests on
+ * @param glitchPicos     runs shorter than this are glitches
  */
 public record LineFinding(String coding, double bitsPerSecond, double measuredBitsPerSecond, double rateConfidence,
                           boolean rateGiven, int idleLevel, double idleConfidence, double asymmetryPicos,
-                          double jitterPicos, double tickPicos, int runs) {
+                          double jitterPicos, double tickPicos, int runs, double glitchPicos) {
     /** Bit that the line really has, to sample by; NaN where no rate was found. */
     public double bitPicos() {
         return 1e12 / measuredBitsPerSecond;

@@ -13,7 +13,7 @@ public final class LineReader {
     /**
      * What is known beforehand.
      *
-     * @param coding        {@code nrz}, or null to find it
+     * @param coding        not used: the sink chooses
      * @param bitsPerSecond nominal rate, or NaN to find it
      * @param tickPicos     recorder's tick, or NaN to find it
      */
@@ -106,18 +106,36 @@ public final class LineReader {
     private void replay() {
         EdgeHead held = head;
         head = null;
-        finding = new RateFinder(held, options).find();
+        finding = sink.choose(new LineHead(held, options));
         sink.found(finding);
-        double bit = finding.bitPicos();
-        filter = new GlitchFilter(Double.isNaN(bit) ? 0 : (long) (GLITCH_SHARE * bit));
-        coding = Double.isNaN(bit) ? new Silence(sink) : new StuffedBits(finding, sink);
-        for (int span = 0; span < held.spans(); span++) {
+        replay(held, Integer.MAX_VALUE);
+    }
+
+    /** A reader for a second look at a head that is still held. */
+    static void look(EdgeHead held, LineFinding finding, BitRunSink sink, int most) {
+        LineReader reader = new LineReader(new Options(null, Double.NaN, Double.NaN), sink);
+        reader.head = null;
+        reader.finding = finding;
+        reader.replay(held, most);
+    }
+
+    private void replay(EdgeHead held, int most) {
+        filter = new GlitchFilter(Math.round(finding.glitchPicos()));
+        coding = coding();
+        for (int span = 0; span < held.spans() && held.from(span) < most; span++) {
             begin(held.begin(span), held.level(span));
-            for (int i = held.from(span); i < held.until(span); i += EdgeBlock.CAPACITY) {
-                pass(held.atPicos, held.level, i, Math.min(held.until(span), i + EdgeBlock.CAPACITY));
+            int until = Math.min(held.until(span), most);
+            for (int i = held.from(span); i < until; i += EdgeBlock.CAPACITY) {
+                pass(held.atPicos, held.level, i, Math.min(until, i + EdgeBlock.CAPACITY));
             }
-            if (span + 1 < held.spans() || !held.isOpen()) stop(held.stop(span));
+            if (until < held.until(span)) stop(held.atPicos[until]);
+            else if (span + 1 < held.spans() || !held.isOpen()) stop(held.stop(span));
         }
+    }
+
+    private LineCoding coding() {
+        if (finding.coding().equals("levels")) return new LevelChanges(finding, sink);
+        return Double.isNaN(finding.bitPicos()) ? new Silence(sink) : new StuffedBits(finding, sink);
     }
 
     /** A line on which no rate was found carries no bits. */

@@ -40,7 +40,7 @@ final class RateFinder {
     }
 
     LineFinding find() {
-        double tick = options.tickPicos() > 0 ? options.tickPicos() : commonTick();
+        double tick = options.tickPicos() > 0 ? options.tickPicos() : head.commonTick();
         boolean given = options.bitsPerSecond() > 0;
         double bit = given ? 1e12 / options.bitsPerSecond() : Double.NaN;
         double confidence = given ? 1 : 0;
@@ -55,7 +55,7 @@ final class RateFinder {
         cut(Integer.MAX_VALUE);
         if (Double.isNaN(bit)) {
             int idle = head.spans() == 0 ? 1 : head.level(0);
-            return new LineFinding("nrz", Double.NaN, Double.NaN, 0, false, idle, 0.5, 0, 0, tick, 0);
+            return new LineFinding("nrz", Double.NaN, Double.NaN, 0, false, idle, 0.5, 0, 0, tick, 0, 0);
         }
         return measured(bit, given, confidence, tick);
     }
@@ -72,7 +72,8 @@ final class RateFinder {
         double rate = given ? options.bitsPerSecond() : snap(1e12 / exact);
         Silences silences = new Silences(head, exact);
         return new LineFinding("nrz", rate, 1e12 / exact, confidence, given, silences.idleLevel(),
-                silences.confidence(), fit.asymmetry(silences.idleLevel()), fit.jitter(), tick, fit.count());
+                silences.confidence(), fit.asymmetry(silences.idleLevel()), fit.jitter(), tick, fit.count(),
+                LineReader.GLITCH_SHARE * exact);
     }
 
     static double snap(double bitsPerSecond) {
@@ -152,20 +153,5 @@ final class RateFinder {
         if (until - from < 2) return;
         chunkFrom[chunks] = from;
         chunkUntil[chunks++] = until;
-    }
-
-    /** Greatest common divisor of all distances: the recorder's tick, or 0 where there are too few to tell. */
-    private double commonTick() {
-        if (head.count < 16) return 0;
-        long tick = 0;
-        for (int i = 1; i < head.count; i++) {
-            long a = head.atPicos[i] - head.atPicos[i - 1];
-            while (a != 0) {
-                long rest = tick % a;
-                tick = a;
-                a = rest;
-            }
-        }
-        return tick;
     }
 }

@@ -2,7 +2,7 @@ package buswitness.bits;
 
 /** Which level the line rests at: the one that holds the silences. Inside a frame neither level lasts so long. */
 final class Silences {
-    private static final double SHORTEST = 6.5;
+    static final double SHORTEST = 6.5;
     /** A longer silence says no more than one of so many bits. */
     private static final double LONGEST = 40;
 

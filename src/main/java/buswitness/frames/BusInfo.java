@@ -15,16 +15,26 @@ package buswitness.frames;
  * @param durationPicos  from time zero to the recording's end
  * @param measuredBitsPerSecond mean rate of everybody who sends, on the recorder's clock; NaN where not measured
  * @param idleConfidence how sure the resting level is, 0.5 to 1; NaN for frame tables
+ * @param dataBitsPerSecond CAN FD: the rate after the switch; NaN where there is none
+ * @param recognition    which bus it was taken for, and what else it could have been
  */
 public record BusInfo(String coding, double bitsPerSecond, double rateConfidence, boolean rateGiven, int idleLevel,
                       double load, long edges, long glitches, boolean wire, long durationPicos,
-                      double measuredBitsPerSecond, double idleConfidence) {
+                      double measuredBitsPerSecond, double idleConfidence, double dataBitsPerSecond, Recognition recognition) {
 
     /** A bus of which nothing was measured beyond this. */
     public BusInfo(String coding, double bitsPerSecond, double rateConfidence, boolean rateGiven, int idleLevel,
                    double load, long edges, long glitches, boolean wire, long durationPicos) {
         this(coding, bitsPerSecond, rateConfidence, rateGiven, idleLevel, load, edges, glitches, wire, durationPicos,
                 Double.NaN, Double.NaN);
+    }
+
+    /** A bus that was not recognised from its wire. */
+    public BusInfo(String coding, double bitsPerSecond, double rateConfidence, boolean rateGiven, int idleLevel,
+                   double load, long edges, long glitches, boolean wire, long durationPicos,
+                   double measuredBitsPerSecond, double idleConfidence) {
+        this(coding, bitsPerSecond, rateConfidence, rateGiven, idleLevel, load, edges, glitches, wire, durationPicos,
+                measuredBitsPerSecond, idleConfidence, Double.NaN, Recognition.unseen(coding));
     }
 
     /** One bit in picoseconds; NaN where the rate is unknown. */

@@ -201,7 +201,7 @@ final class CanStretch {
 
     void close(long endPicos) {
         row.endPicos = endPicos;
-        if (header != 0 && read >= (header == EXTENDED_HEADER ? 33 : IDE_READ)) describe();
+        if (header != 0 && read >= (header == EXTENDED_HEADER ? 32 : IDE_READ)) describe();
         if (row.fault == FrameFault.NONE || row.fault == FrameFault.ACKNOWLEDGE || row.fault == FrameFault.FORM) time();
         if (row.fault != FrameFault.NONE) row.wireBits = wire();
         log.add(row);
@@ -212,7 +212,7 @@ final class CanStretch {
         boolean extended = header == EXTENDED_HEADER;
         int identifier = extended ? (int) (number(1, 11) << 18 | number(14, 18)) : (int) number(1, 11);
         row.key = MessageKey.can(identifier, extended);
-        row.remote = isRemote();
+        row.remote = read > (extended ? 32 : 12) && isRemote();
         int sure = whole ? read : readBeforeRun;
         if (length == 0 || sure < header) return;
         row.lengthCode = (int) number(header - 4, 4);

@@ -31,6 +31,9 @@ public final class FrameLog {
     private float[] ppmError = new float[256];
     private float[] asymmetry = new float[256];
     private float[] asymmetryError = new float[256];
+    private byte[] responseLength = new byte[256];
+    private int[] sender = new int[256];
+    private int[] answerNanos = new int[256];
     private byte[] pool = new byte[2048];
     private int poolUsed;
     private final Map<Integer, BitString> wireBits = new HashMap<>();
@@ -48,7 +51,14 @@ public final class FrameLog {
         public boolean acknowledged;
         public int lengthCode;
         public int dataLength;
-        public final byte[] data = new byte[64];
+        public final byte[] data = new byte[255];
+        /** Bytes of a reply within the frame (in-frame response, reply slot), its check included. */
+        public int responseLength;
+        public final byte[] response = new byte[255];
+        /** Number of the sender where the frame tells it, else -1. */
+        public int sender;
+        /** Start of the part that another node sends when asked, picoseconds from time zero; -1 where there is none. */
+        public long answerPicos;
         public FrameFault fault = FrameFault.NONE;
         /** Bit from start of frame = 0, stuff bits left out, at which the stretch stopped being a frame; -1 none. */
         public int faultBit;
@@ -70,7 +80,9 @@ public final class FrameLog {
             startPicos = endPicos = 0;
             key = MessageKey.UNKNOWN;
             remote = freeStart = acknowledged = false;
-            lengthCode = dataLength = 0;
+            lengthCode = dataLength = responseLength = 0;
+            sender = -1;
+            answerPicos = -1;
             fault = FrameFault.NONE;
             faultBit = -1;
             glitches = 0;
@@ -89,11 +101,17 @@ public final class FrameLog {
         start[i] = row.startPicos;
         key[i] = row.key;
         spanNanos[i] = (int) Math.min(Integer.MAX_VALUE, (row.endPicos - row.startPicos + 500) / 1000);
-        if (poolUsed + row.dataLength > pool.length) pool = Arrays.copyOf(pool, pool.length * 2 + 64);
+        if (poolUsed + 510 > pool.length) pool = Arrays.copyOf(pool, pool.length * 2 + 510);
         System.arraycopy(row.data, 0, pool, poolUsed, row.dataLength);
         dataAt[i] = poolUsed;
         poolUsed += row.dataLength;
         dataLength[i] = (byte) row.dataLength;
+        if (row.responseLength > 0) System.arraycopy(row.response, 0, pool, poolUsed, row.responseLength);
+        poolUsed += row.responseLength;
+        responseLength[i] = (byte) row.responseLength;
+        sender[i] = row.sender;
+        answerNanos[i] = row.answerPicos < 0 ? -1
+                : (int) Math.min(Integer.MAX_VALUE, (row.answerPicos - row.startPicos + 500) / 1000);
         lengthCode[i] = (byte) row.lengthCode;
         flags[i] = (byte) ((MessageKey.isExtended(row.key) ? EXTENDED : 0) | (row.remote ? REMOTE : 0)
                 | (row.freeStart ? FREE_START : 0) | (row.acknowledged ? ACKNOWLEDGED : 0));
@@ -124,6 +142,9 @@ public final class FrameLog {
         ppmError = Arrays.copyOf(ppmError, more);
         asymmetry = Arrays.copyOf(asymmetry, more);
         asymmetryError = Arrays.copyOf(asymmetryError, more);
+        responseLength = Arrays.copyOf(responseLength, more);
+        sender = Arrays.copyOf(sender, more);
+        answerNanos = Arrays.copyOf(answerNanos, more);
     }
 
     /**
@@ -174,7 +195,7 @@ public final class FrameLog {
     /** Every array with one entry a frame. */
     private Object[] columns() {
         return new Object[] {start, key, spanNanos, dataAt, dataLength, lengthCode, flags, fault, faultBit, glitches, ppm,
-            ppmError, asymmetry, asymmetryError};
+            ppmError, asymmetry, asymmetryError, responseLength, sender, answerNanos};
     }
 
     public int size() {
@@ -242,24 +263,40 @@ public final class FrameLog {
 
     /** Payload bytes read; for a damaged frame those that could still be read. */
     public int dataLength(int i) {
-        return dataLength[i];
+        return dataLength[i] & 0xFF;
     }
 
     /** Payload byte {@code at}, 0 to 255. */
     public int dataByte(int i, int at) {
-        if (at < 0 || at >= dataLength[i]) throw new IndexOutOfBoundsException("byte " + at + " of frame " + i);
+        if (at < 0 || at >= dataLength(i)) throw new IndexOutOfBoundsException("byte " + at + " of frame " + i);
         return pool[dataAt[i] + at] & 0xFF;
     }
 
     /** A copy of the payload. */
     public byte[] data(int i) {
-        return Arrays.copyOfRange(pool, dataAt[i], dataAt[i] + dataLength[i]);
+        return Arrays.copyOfRange(pool, dataAt[i], dataAt[i] + dataLength(i));
+    }
+
+    /** A copy of the reply within the frame, its check included; empty where there was none. */
+    public byte[] response(int i) {
+        int from = dataAt[i] + dataLength(i);
+        return Arrays.copyOfRange(pool, from, from + (responseLength[i] & 0xFF));
+    }
+
+    /** Number of the sender where the frame tells it, else -1. */
+    public int sender(int i) {
+        return sender[i];
+    }
+
+    /** Start of the part that another node sends when asked, to the nearest nanosecond; -1 where there is none. */
+    public long answerPicos(int i) {
+        return answerNanos[i] < 0 ? -1 : start[i] + answerNanos[i] * 1000L;
     }
 
     /** The first eight payload bytes as one number, first byte highest, missing bytes 0: cheap to compare. */
     public long dataWord(int i) {
         long word = 0;
-        int n = Math.min(8, dataLength[i]);
+        int n = Math.min(8, dataLength(i));
         for (int k = 0; k < n; k++) word |= (long) (pool[dataAt[i] + k] & 0xFF) << 56 - 8 * k;
         return word;
     }

@@ -3,14 +3,18 @@ package buswitness.frames;
 import buswitness.bits.BitRunSink;
 import buswitness.bits.BitRuns;
 import buswitness.bits.LineFinding;
+import buswitness.bits.LineHead;
 import buswitness.bits.LineReader;
 import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
 import buswitness.problem.Notice;
 import buswitness.problem.NoticeLog;
 import buswitness.problem.Place;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 
 /**
  * One line of a recording to frames: rate and polarity from the edges unless told, then bits, then frames. Every
@@ -26,11 +30,25 @@ public final class FrameReader implements EdgeSink {
     /**
      * What is known beforehand.
      *
-     * @param coding        {@code can}, or null to find it
+     * @param coding        a name that {@code coding:} of a layout may have, or null to find it
      * @param bitsPerSecond nominal rate, or NaN to find it
      * @param tickPicos     recorder's tick, or NaN to find it
+     * @param format        of a bus that is neither CAN nor CAN FD, or null for a built-in one and where it is to be found
+     * @param dataBitsPerSecond CAN FD: rate after the switch, or NaN to find it
      */
-    public record Options(String coding, double bitsPerSecond, double tickPicos) {
+    public record Options(String coding, double bitsPerSecond, double tickPicos, BusFormat format,
+                          double dataBitsPerSecond) {
+        public Options {
+            if (format != null) coding = format.name();
+            else if (coding != null && !coding.equals("can") && !coding.equals("can-fd")) {
+                format = BusFormats.builtIn(coding);
+            }
+        }
+
+        public Options(String coding, double bitsPerSecond, double tickPicos) {
+            this(coding, bitsPerSecond, tickPicos, null, Double.NaN);
+        }
+
         /** A recorder whose tick is to be found from the edges. */
         public Options(String coding, double bitsPerSecond) {
             this(coding, bitsPerSecond, Double.NaN);
@@ -45,6 +63,7 @@ public final class FrameReader implements EdgeSink {
     private final List<Gap> gaps = new ArrayList<>();
     private final List<Mark> marks = new ArrayList<>();
     private Framing framing;
+    private Recogniser.Choice choice;
     private long watchedPicos;
     private long beganPicos;
     private boolean watching;
@@ -53,9 +72,6 @@ public final class FrameReader implements EdgeSink {
 
     /** @param line index of the line to read; all others are passed over */
     public FrameReader(Options options, int line, NoticeLog notices) {
-        if (options.coding() != null && !options.coding().equals("can")) {
-            throw new IllegalArgumentException("coding: " + options.coding());
-        }
         this.options = options;
         this.line = line;
         this.notices = notices;
@@ -142,6 +158,12 @@ public final class FrameReader implements EdgeSink {
             notices.add(new Notice(Place.file("recording"), "no bit rate fits the " + reader.changes()
                     + " level changes of this line; give the rate if it is known."));
         }
+        if (choice.recognition().isDoubtful()) {
+            Recognition r = choice.recognition();
+            notices.add(new Notice(Place.file("recording"), String.format(Locale.ROOT, "read as %s, as told, only %.0f %% of the "
+                    + "level changes make sense; as %s it would be %.0f %%.", r.title(), 100 * r.explained(),
+                    r.runnerUpTitle(), 100 * r.runnerUpExplained())));
+        }
         return new Decoded(bus(endPicos, watchedPicos), log, gaps, marks);
     }
 
@@ -150,7 +172,8 @@ public final class FrameReader implements EdgeSink {
         double load = watched > 0 ? Math.min(1, framing.busyPicos() / watched) : Double.NaN;
         return new BusInfo(framing.name(), found.bitsPerSecond(), confidence(found), found.rateGiven(),
                 found.idleLevel(), load, reader.changes(), reader.glitches(), true, durationPicos,
-                found.measuredBitsPerSecond(), found.idleConfidence());
+                found.measuredBitsPerSecond(), found.idleConfidence(), choice.dataBitsPerSecond(),
+                choice.recognition());
     }
 
     /** A frame read at a wrong rate passes its check once in 2^15: each whole frame multiplies the odds. */
@@ -168,8 +191,14 @@ public final class FrameReader implements EdgeSink {
     /** Hands bit runs to the framing that suits the line. */
     private final class Runs implements BitRunSink {
         @Override
+        public LineFinding choose(LineHead head) {
+            choice = new Recogniser(head, options).choose();
+            return choice.finding();
+        }
+
+        @Override
         public void found(LineFinding finding) {
-            framing = new CanFraming(finding, log);
+            framing = Framings.of(choice.coding(), choice.format(), finding, choice.dataBitsPerSecond(), log);
         }
 
         @Override

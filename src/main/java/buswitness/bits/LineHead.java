@@ -1,0 +1,67 @@
+package buswitness.bits;
+
+/**
+ * The first changes of a line, offered to whoever reads it: what they tell under each kind of coding, and a trial
+ * reading of them under any of these findings.
+ */
+public final class LineHead {
+    private final EdgeHead head;
+    private final LineReader.Options options;
+    private final double tickPicos;
+    private LineFinding bits;
+
+    LineHead(EdgeHead head, LineReader.Options options) {
+        this.head = head;
+        this.options = options;
+        this.tickPicos = options.tickPicos() > 0 ? options.tickPicos() : head.commonTick();
+    }
+
+    /** Level changes there are, glitches included. */
+    public int changes() {
+        return head.count;
+    }
+
+    /** Instant of change {@code i}, picoseconds from time zero. */
+    public long atPicos(int i) {
+        return head.atPicos[i];
+    }
+
+    /** Non-return-to-zero bits, at the rate that was given or the one found. */
+    public LineFinding bits() {
+        if (bits == null) bits = new RateFinder(head, options).find();
+        return bits;
+    }
+
+    /** Non-return-to-zero bits at a rate of one's own; measured rate and polarity from the edges. */
+    public LineFinding bits(double bitsPerSecond) {
+        return new RateFinder(head, new LineReader.Options(null, bitsPerSecond, options.tickPicos())).find();
+    }
+
+    /** Asynchronous bytes, at the rate that was given or the one found; the rate is NaN where none fits. */
+    public LineFinding bytes() {
+        return new ByteRate(head, options.bitsPerSecond(), tickPicos).find();
+    }
+
+    /** Asynchronous bytes at a rate of one's own. */
+    public LineFinding bytes(double bitsPerSecond) {
+        return new ByteRate(head, bitsPerSecond, tickPicos).find();
+    }
+
+    /**
+     * Pulses whose lengths are laid down, so that nothing but the polarity is to be found.
+     *
+     * @param shortestPicos shortest that a receiver takes
+     * @param longestActivePicos longest active level within a frame
+     * @param bitsPerSecond mean rate, to name it
+     */
+    public LineFinding pulses(double shortestPicos, double longestActivePicos, double bitsPerSecond) {
+        Silences silences = new Silences(head, longestActivePicos / Silences.SHORTEST);
+        return new LineFinding("levels", bitsPerSecond, bitsPerSecond, 1, false, silences.idleLevel(),
+                silences.confidence(), 0, 0, tickPicos, head.count, 0.5 * shortestPicos);
+    }
+
+    /** Reads the first {@code most} changes, as if the recording ended there. */
+    public void look(LineFinding finding, BitRunSink sink, int most) {
+        LineReader.look(head, finding, sink, most);
+    }
+}

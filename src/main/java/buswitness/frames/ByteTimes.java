@@ -1,0 +1,96 @@
+package buswitness.frames;
+
+/**
+ * Times the node that sends bytes. Each byte begins anew with its start bit, so only edges within a byte are compared:
+ * {@code edge = start + n * bit + shift * [ends an active run]}, least squares with one start a byte (analysis of
+ * covariance; N. R. Draper and H. Smith, Applied Regression Analysis, 3rd ed. 1998, clause 14). Sums only.
+ */
+final class ByteTimes {
+    private static final int FEWEST_EDGES = 6;
+
+    private final double nominalPicos;
+    private final double tickPicos;
+
+    /** Edges of the byte that is open. */
+    private int count;
+    private double x;
+    private double d;
+    private double y;
+    private double xx;
+    private double xd;
+    private double dd;
+    private double xy;
+    private double dy;
+    private double yy;
+    /** Pooled over bytes, each about its own mean. */
+    private int edges;
+    private int bytes;
+    private double sxx;
+    private double sxd;
+    private double sdd;
+    private double sxy;
+    private double sdy;
+    private double syy;
+
+    ByteTimes(double nominalPicos, double tickPicos) {
+        this.nominalPicos = nominalPicos;
+        this.tickPicos = tickPicos;
+    }
+
+    void clear() {
+        edges = bytes = 0;
+        sxx = sxd = sdd = sxy = sdy = syy = 0;
+        beginByte();
+    }
+
+    void beginByte() {
+        count = 0;
+        x = d = y = xx = xd = dd = xy = dy = yy = 0;
+    }
+
+    /** @param n whole bits since the start edge @param sincePicos time since it */
+    void edge(boolean endsActive, int n, double sincePicos) {
+        double miss = sincePicos - n * nominalPicos;
+        double ends = endsActive ? 1 : 0;
+        count++;
+        x += n;
+        d += ends;
+        y += miss;
+        xx += (double) n * n;
+        xd += n * ends;
+        dd += ends;
+        xy += n * miss;
+        dy += ends * miss;
+        yy += miss * miss;
+    }
+
+    /** The open byte counts. */
+    void endByte() {
+        if (count >= 2) {
+            edges += count;
+            bytes++;
+            sxx += xx - x * x / count;
+            sxd += xd - x * d / count;
+            sdd += dd - d * d / count;
+            sxy += xy - x * y / count;
+            sdy += dy - d * y / count;
+            syy += yy - y * y / count;
+        }
+        beginByte();
+    }
+
+    /** Writes bit error and asymmetry into the row where there were edges enough. */
+    void solve(FrameLog.Row row) {
+        int freedom = edges - bytes - 2;
+        double determinant = sxx * sdd - sxd * sxd;
+        if (edges < FEWEST_EDGES || freedom < 3 || !(determinant > 1e-9 * sxx * sdd)) return;
+        double slope = (sxy * sdd - sdy * sxd) / determinant;
+        double shift = (sdy * sxx - sxy * sxd) / determinant;
+        double left = Math.max(0, syy - slope * sxy - shift * sdy);
+        double variance = Math.max(left / Math.max(1, freedom - 2), tickPicos * tickPicos / 12);
+        row.bitPpm = (float) (1e6 * slope / nominalPicos);
+        row.bitPpmError = (float) (1e6 * Math.sqrt(variance * sdd / determinant) / nominalPicos);
+        row.asymmetryNanos = (float) (2e-3 * shift);
+        row.asymmetryErrorNanos = (float) (2e-3 * Math.sqrt(variance * sxx / determinant));
+    }
+}
