@@ -77,9 +77,11 @@ public final class Analysis {
         double rate = options.bitsPerSecond();
         if (Double.isNaN(rate) && layout != null) rate = layout.bitsPerSecond();
         needSamples(recording, rate);
-        String coding = layout == null ? null : layout.coding();
-        FrameReader reader = new FrameReader(
-                new FrameReader.Options(coding, rate, recording.info().tickPicos()), line, recording.notices());
+        FrameReader.Options known = layout == null
+                ? new FrameReader.Options(null, rate, recording.info().tickPicos())
+                : new FrameReader.Options(layout.coding(), rate, recording.info().tickPicos(), layout.format(),
+                        layout.dataBitsPerSecond());
+        FrameReader reader = new FrameReader(known, line, recording.notices());
         RecordingInfo info = recording.read(reader, progress);
         Decoded decoded = reader.finish();
         needSamples(recording, decoded.bus().bitsPerSecond());

@@ -27,7 +27,7 @@ record BusFacts(BusInfo bus, List<Gap> gaps, int whole, int damaged, int damaged
         Set<Integer> bits = new HashSet<>();
         for (int i = 0; i < log.size(); i++) {
             FrameFault fault = log.fault(i);
-            if (fault == FrameFault.NONE || fault == FrameFault.OVERLOAD || fault == FrameFault.CUT) continue;
+            if (!fault.isDamage()) continue;
             if (fault == FrameFault.ACKNOWLEDGE) {
                 unacknowledged++;
                 continue;

@@ -37,7 +37,7 @@ public final class Clashes {
     public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings,
             Layout layout, List<Reference> references) {
         double bitSeconds = bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN;
-        List<MessageView> views = MessageView.all(log, bitSeconds, findings);
+        List<MessageView> views = MessageView.all(log, bus.coding().equals("can"), bitSeconds, findings);
         // An identifier read only from damaged frames may itself be damage.
         views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0);
         MessageView.document(views, layout);

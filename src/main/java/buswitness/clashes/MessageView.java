@@ -42,14 +42,14 @@ final class MessageView {
     }
 
     /** Every message seen, by key; {@code bitSeconds} NaN where the wire was not seen. */
-    static List<MessageView> all(FrameLog log, double bitSeconds, SenderFindings findings) {
+    static List<MessageView> all(FrameLog log, boolean can, double bitSeconds, SenderFindings findings) {
         TreeMap<Long, MessageView> views = new TreeMap<>();
         for (int i = 0; i < log.size(); i++) {
             if (log.isRemote(i)) continue;
             long key = log.key(i);
             FrameFault fault = log.fault(i);
-            if (fault == FrameFault.OVERLOAD || fault == FrameFault.CUT || fault == FrameFault.NOISE) continue;
-            if (key == MessageKey.UNKNOWN && log.wireBits(i) != null) key = new WireRead(log.wireBits(i)).key();
+            if (fault != FrameFault.NONE && !fault.isDamage() || fault == FrameFault.NOISE) continue;
+            if (key == MessageKey.UNKNOWN && can && log.wireBits(i) != null) key = new WireRead(log.wireBits(i)).key();
             if (key == MessageKey.UNKNOWN) continue;
             MessageView view = views.get(key);
             if (view == null) views.put(key, view = new MessageView(key, log, findings));

@@ -55,7 +55,7 @@ final class SignalSeries {
             double value = signal.read(log.data(i), log.dataLength(i));
             if (!log.isWhole(i)) {
                 FrameFault fault = log.fault(i);
-                if (fault != FrameFault.CUT && fault != FrameFault.OVERLOAD) series.addDamaged(now, value);
+                if (fault.isDamage()) series.addDamaged(now, value);
                 continue;
             }
             while (gapsPassed < gaps.size() && gaps.get(gapsPassed).fromPicos() <= log.startPicos(i)) gapsPassed++;

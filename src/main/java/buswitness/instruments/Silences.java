@@ -114,7 +114,7 @@ final class Silences {
         for (int i = firstAt(log, from - AROUND_SECONDS); i < log.size(); i++) {
             if (log.startSeconds(i) > until + AROUND_SECONDS) break;
             FrameFault fault = log.fault(i);
-            if (fault == FrameFault.NONE || fault == FrameFault.CUT || fault == FrameFault.OVERLOAD) continue;
+            if (!fault.isDamage()) continue;
             if (log.key(i) != key) others.add(log.key(i));
         }
         return others.size();
