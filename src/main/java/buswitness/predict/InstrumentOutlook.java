@@ -16,6 +16,7 @@ import java.util.Map;
  * @param perMinute   sudden turns or changes a minute, in drives that show {@code worst}
  * @param low         lower value it is told, in the same drives; needles only
  * @param high        upper value it is told
+ * @param swing       how far the needle moves from one sudden turn to the next, median of each such drive, share of travel
  * @param needleLow   lowest place of the needle after it has settled, share of travel, over all drives
  * @param needleHigh  highest
  * @param litShare    lamps: share of time lit, over all drives
@@ -24,7 +25,8 @@ import java.util.Map;
  */
 public record InstrumentOutlook(Instrument instrument, boolean lamp, int drives, Map<Symptom, Integer> symptoms,
                                 Symptom worst, Cause cause, Spread perMinute, Spread low, Spread high,
-                                Spread needleLow, Spread needleHigh, Spread litShare, Trace trace, int traceDrive) {
+                                Spread swing, Spread needleLow, Spread needleHigh, Spread litShare, Trace trace,
+                                int traceDrive) {
     public InstrumentOutlook {
         symptoms = Map.copyOf(symptoms);
     }

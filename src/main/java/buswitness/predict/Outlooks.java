@@ -9,6 +9,7 @@ import buswitness.schema.Gauge;
 import buswitness.schema.Instrument;
 import buswitness.schema.Lamp;
 import buswitness.schema.Protection;
+import buswitness.stats.Robust;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.EnumMap;
@@ -44,6 +45,7 @@ final class Outlooks {
                 spread(showing, InstrumentFinding::reversalsPerMinute),
                 spread(showing, f -> f.levels().isEmpty() ? Double.NaN : f.levels().get(0)),
                 spread(showing, f -> f.levels().isEmpty() ? Double.NaN : f.levels().get(f.levels().size() - 1)),
+                spread(showing, f -> instrument instanceof Gauge ? swing(f.trace()) : Double.NaN),
                 Spread.of(column(needle, 0)), Spread.of(column(needle, 1)),
                 spread(found, InstrumentFinding::litShare), found.get(middle).trace(), middle + 1);
     }
@@ -75,6 +77,20 @@ final class Outlooks {
             high = Double.isNaN(high) ? shown : Math.max(high, shown);
         }
         return new double[] {low, high};
+    }
+
+    /** Median way of the needle between two turns; NaN where it never turns. The first tenth of the drive is left out. */
+    static double swing(Trace trace) {
+        float[] shown = trace.shown();
+        List<Double> ways = new ArrayList<>();
+        double last = Double.NaN;
+        for (int i = Math.max(1, shown.length / 10); i + 1 < shown.length; i++) {
+            boolean turns = (shown[i] - shown[i - 1]) * (shown[i + 1] - shown[i]) < 0;
+            if (!turns) continue;
+            if (!Double.isNaN(last)) ways.add(Math.abs(shown[i] - last));
+            last = shown[i];
+        }
+        return Robust.median(ways.stream().mapToDouble(Double::doubleValue).toArray());
     }
 
     /** Of the drives that show the symptom the middle one, by how far the needle moves or how long the lamp is lit. */

@@ -144,6 +144,7 @@ final class PredictJson {
         text("unit", i.instrument().signal().unit());
         spread("told_low", i.low());
         spread("told_high", i.high());
+        spread("swing_share", i.swing());
         spread("needle_low_share", i.needleLow());
         spread("needle_high_share", i.needleHigh());
     }

@@ -121,8 +121,9 @@ final class PredictWords {
         String drives = " in " + share(i.symptoms().getOrDefault(i.worst(), 0), i.drives());
         return switch (i.worst()) {
             case FLAPPING -> i.lamp() ? name + " would flicker, " + range(i.perMinute(), "") + " changes a minute,"
-                    + drives + "." : name + " would swing" + between(i) + ", " + range(i.perMinute(), "")
-                    + " sudden turns a minute," + drives + ".";
+                    + drives + "." : name + " would be told" + told(i) + " in turn, "
+                    + range(i.perMinute(), "") + " sudden turns a minute, each of which swings its needle by "
+                    + percents(i.swing()) + " of its travel," + drives + ".";
             case HELD -> name + " would stand still for long stretches," + drives + ".";
             case DROPPED_OUT -> name + " would drop out again and again," + drives + ".";
             case STEADILY_WRONG -> name + " would stand steadily at a wrong place," + drives + ".";
@@ -136,11 +137,11 @@ final class PredictWords {
                 : some + " of " + all + " simulated drives";
     }
 
-    private static String between(InstrumentOutlook i) {
-        if (i.low().drives() == 0) return "";
+    private static String told(InstrumentOutlook i) {
+        if (i.low().drives() == 0) return " different values";
         String unit = i.instrument().signal().unit().isEmpty() ? "" : "\u00A0"
                 + PlainText.name(i.instrument().signal().unit());
-        return " between " + Figures.short3(i.low().median()) + " and " + Figures.short3(i.high().median()) + unit;
+        return " " + Figures.short3(i.low().median()) + " and " + Figures.short3(i.high().median()) + unit;
     }
 
     /** Where the needle gets about or how long the lamp is lit, one clause. */
@@ -148,8 +149,9 @@ final class PredictWords {
         if (i.lamp()) return i.litShare().drives() == 0 ? "Never told anything." : "Lit " + percents(i.litShare())
                 + " of the time.";
         if (i.needleLow().drives() == 0) return "Never told anything.";
-        return "Needle at " + Figures.percent(i.needleLow().least()) + " to " + Figures.percent(i.needleHigh().most())
-                + " of its travel in all drives together.";
+        String low = Figures.percent(i.needleLow().least());
+        String high = Figures.percent(i.needleHigh().most());
+        return "Needle at " + (low.equals(high) ? low : low + " to " + high) + " of its travel, all drives together.";
     }
 
     /** Who tells an instrument, on paper. */
