@@ -168,7 +168,7 @@ final class Recogniser {
             case NONE, ACKNOWLEDGE, RESPONSE_CHECK -> checkBits;
             case NO_RESPONSE -> headerBits;
             case SLOW_INITIALISATION, FAST_INITIALISATION -> 4;
-            case CHECK, BYTE, LENGTH -> answered ? headerBits : -1;
+            case CHECK, LENGTH -> answered ? headerBits : -1;
             default -> -1;
         };
     }
