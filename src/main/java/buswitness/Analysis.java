@@ -15,6 +15,7 @@ import buswitness.instruments.Instruments;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
+import buswitness.schema.BusFormats;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import buswitness.senders.SenderFindings;
@@ -77,11 +78,8 @@ public final class Analysis {
         double rate = options.bitsPerSecond();
         if (Double.isNaN(rate) && layout != null) rate = layout.bitsPerSecond();
         needSamples(recording, rate);
-        FrameReader.Options known = layout == null
-                ? new FrameReader.Options(null, rate, recording.info().tickPicos())
-                : new FrameReader.Options(layout.coding(), rate, recording.info().tickPicos(), layout.format(),
-                        layout.dataBitsPerSecond());
-        FrameReader reader = new FrameReader(known, line, recording.notices());
+        FrameReader reader = new FrameReader(known(options, layout, rate, recording.info().tickPicos()), line,
+                recording.notices());
         RecordingInfo info = recording.read(reader, progress);
         Decoded decoded = reader.finish();
         needSamples(recording, decoded.bus().bitsPerSecond());
@@ -89,6 +87,20 @@ public final class Analysis {
         if (decoded.bus().edges() == 0) throw still(info, name);
         return new AnalysisReading(info, name, layout, found, decoded, recording.notices().kept(),
                 recording.notices().seen());
+    }
+
+    /** A coding that was told by hand stands above the layout's. */
+    private static FrameReader.Options known(AnalysisOptions options, Layout layout, double rate, double tickPicos) {
+        if (options.coding() != null) {
+            boolean own = layout != null && layout.format() != null && layout.format().name().equals(options.coding());
+            if (!own && !BusFormats.codings().contains(options.coding())) {
+                throw new InputFault(Place.file("--coding"), "no bus is named '" + options.coding() + "'",
+                        "use one of " + String.join(", ", BusFormats.codings()));
+            }
+            return new FrameReader.Options(options.coding(), rate, tickPicos, own ? layout.format() : null, Double.NaN);
+        }
+        if (layout == null) return new FrameReader.Options(null, rate, tickPicos);
+        return new FrameReader.Options(layout.coding(), rate, tickPicos, layout.format(), layout.dataBitsPerSecond());
     }
 
     /** Voltages sampled too seldom would be read as bits that were never sent. */

@@ -31,6 +31,10 @@ final class RecordingOptions {
             + "'125 kbit/s' or 125k, instead of finding it.")
     private Double bitsPerSecond;
 
+    @Option(names = "--coding", paramLabel = "NAME", description = "Which bus it is, instead of recognising it: can, "
+            + "can-fd, lin, j1850-vpw, j1850-pwm, iso9141, iso14230, or the name of the layout's own format.")
+    private String coding;
+
     @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's time column where its header "
             + "does not say: s, ms, us, ns or ps.")
     private String timeUnit;
@@ -41,7 +45,7 @@ final class RecordingOptions {
 
     AnalysisOptions toAnalysis() {
         return new AnalysisOptions(recording, withoutLayout ? null : layout, !withoutLayout && layout == null, line,
-                bitsPerSecond == null ? Double.NaN : bitsPerSecond, new ReadOptions(timeUnit, columns));
+                bitsPerSecond == null ? Double.NaN : bitsPerSecond, coding, new ReadOptions(timeUnit, columns));
     }
 
     /** Names the files that no output may replace. */

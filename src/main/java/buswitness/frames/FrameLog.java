@@ -207,6 +207,19 @@ public final class FrameLog {
         return whole;
     }
 
+    /** Stretches with that fault. */
+    public int count(FrameFault wanted) {
+        int count = 0;
+        for (int i = 0; i < size; i++) if (fault[i] == wanted.ordinal()) count++;
+        return count;
+    }
+
+    /** Stretches that are neither whole frames nor unanswered headers nor wake-ups. */
+    public int damagedCount() {
+        return size - whole - count(FrameFault.NO_RESPONSE) - count(FrameFault.SLOW_INITIALISATION)
+                - count(FrameFault.FAST_INITIALISATION);
+    }
+
     /** Picoseconds from time zero to the start of frame. */
     public long startPicos(int i) {
         return start[i];

@@ -7,7 +7,6 @@ import buswitness.frames.Mark;
 import buswitness.frames.MessageKey;
 import java.io.PrintStream;
 import java.util.List;
-import java.util.Locale;
 
 /** The wire frame by frame, as a table that a narrow screen can hold. */
 final class DecodeListing {
@@ -46,11 +45,11 @@ final class DecodeListing {
         while (mark < marks.size()) markRow(marks.get(mark++));
         ScreenLines lines = new ScreenLines(out, style);
         lines.blank();
-        lines.paragraph(0, 0, ScreenLines.Tone.QUIET, Figures.count(frames.wholeCount(), "whole frame", "whole frames")
-                + ", " + Figures.count(frames.size() - frames.wholeCount()) + " damaged, in "
-                + Figures.span(bus.durationPicos() * 1e-12) + "; " + bus.coding().toUpperCase(Locale.ROOT) + " at "
+        lines.paragraph(0, 0, ScreenLines.Tone.QUIET, BusWords.frames(frames) + ", in "
+                + Figures.span(bus.durationPicos() * 1e-12) + "; " + bus.recognition().title() + " at "
                 + Figures.rate(bus.bitsPerSecond()) + (bus.rateGiven() || !bus.wire() ? ""
-                : ", rate found from the wire, confidence " + Figures.percent(bus.rateConfidence())) + ".");
+                : ", rate found from the wire, confidence " + Figures.percent(bus.rateConfidence())) + ". "
+                + BusWords.recognised(bus));
     }
 
     private void gapRow(Gap gap) {

@@ -12,6 +12,7 @@ import buswitness.clashes.Schedule;
 import buswitness.clashes.Sender;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.Recognition;
 import buswitness.frames.Gap;
 import buswitness.frames.Mark;
 import buswitness.frames.MessageKey;
@@ -102,6 +103,7 @@ final class JsonReport {
     private void bus() throws IOException {
         json.writeObjectFieldStart("bus");
         text("coding", findings.bus().coding());
+        recognition(findings.bus().recognition());
         significant("rate_bit_per_s", findings.bus().bitsPerSecond(), 12);
         json.writeNumberField("idle_level", findings.bus().idleLevel());
         significant("load", findings.bus().load(), 6);
@@ -110,6 +112,20 @@ final class JsonReport {
         json.writeNumberField("glitches", findings.bus().glitches());
         json.writeBooleanField("wire", findings.bus().wire());
         json.writeEndObject();
+    }
+
+    /** What the bus was taken for, and the runner-up. */
+    private void recognition(Recognition r) throws IOException {
+        if (findings.bus().dataBitsPerSecond() > 0) {
+            significant("data_rate_bit_per_s", findings.bus().dataBitsPerSecond(), 12);
+        }
+        json.writeBooleanField("coding_given", r.given());
+        if (!Double.isNaN(r.confidence())) significant("coding_confidence", r.confidence(), 6);
+        if (!Double.isNaN(r.explained())) significant("coding_explains", r.explained(), 6);
+        if (r.runnerUp() != null) {
+            text("runner_up_coding", r.runnerUp());
+            significant("runner_up_explains", r.runnerUpExplained(), 6);
+        }
     }
 
     private void frames() throws IOException {

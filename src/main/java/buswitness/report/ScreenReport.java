@@ -16,7 +16,6 @@ import buswitness.problem.Notice;
 import java.io.PrintStream;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Set;
 
 /** The report for a terminal: the verdict in plain words, then what it rests on. */
@@ -272,12 +271,12 @@ final class ScreenReport {
             text.append(Figures.count(f.bus().edges(), "level change", "level changes")).append(" at a tick of ")
                     .append(tick(f.recording().tickPicos())).append(", ");
         }
-        text.append(f.bus().coding().toUpperCase(Locale.ROOT)).append(" at ")
+        text.append(f.bus().recognition().title()).append(" at ")
                 .append(Figures.rate(f.bus().bitsPerSecond()));
         if (!Double.isNaN(f.bus().load())) text.append(", bus load ").append(Figures.percent(f.bus().load()));
-        int damaged = f.frames().size() - f.frames().wholeCount();
-        text.append("; ").append(Figures.count(f.frames().wholeCount(), "whole frame", "whole frames")).append(", ")
-                .append(Figures.count(damaged)).append(" damaged.");
+        text.append("; ").append(BusWords.frames(f.frames())).append('.');
+        String recognised = BusWords.recognised(f.bus());
+        if (!recognised.isEmpty()) text.append(' ').append(recognised);
         return text.toString();
     }
 
