@@ -35,6 +35,8 @@ final class AsyncBytes {
     private boolean stopped;
     /** After a byte without stop bit, until the line rests. */
     private boolean lost;
+    /** The open level is active and its beginning was not seen. */
+    private boolean unseen;
 
     /**
      * @param asymmetryPicos how much the usual active run is longer than its bits
@@ -53,7 +55,7 @@ final class AsyncBytes {
     }
 
     void begin() {
-        known = inByte = lost = false;
+        known = inByte = lost = unseen = false;
     }
 
     /** The next edge, or the level when watching begins. */
@@ -62,12 +64,15 @@ final class AsyncBytes {
             known = true;
             level = to;
             levelPicos = at;
-            lost = to == 0;
+            lost = unseen = to == 0;
             return;
         }
         if (to == level) return;
         if (inByte) sampleUntil(at);
-        if (level == 0 && at - levelPicos >= breakPicos) {
+        if (unseen) {
+            // The active level that watching began with: nobody knows how long it had lasted.
+            unseen = false;
+        } else if (level == 0 && at - levelPicos >= breakPicos) {
             if (inByte && startPicos < levelPicos) finish(false, levelPicos);
             inByte = false;
             times.beginByte();

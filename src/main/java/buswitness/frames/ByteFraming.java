@@ -35,6 +35,9 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     private long endPicos;
     private boolean endKnown;
     private boolean judged;
+    /** The past is unknown: what comes before a rest or a break belongs to something whose beginning was not seen. */
+    private boolean integrating;
+    private boolean cutRow;
     private int answerAt;
     private double busyPicos;
 
@@ -63,6 +66,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     public void begin(long atPicos) {
         state = OUTSIDE;
         endKnown = false;
+        integrating = true;
         endPicos = atPicos;
         bytes.begin();
         wakeUp.begin();
@@ -90,6 +94,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
             wakeUp.start(from, until);
             return;
         }
+        integrating = false;
         boolean fast = line.wakeUp() != null && line.wakeUp().takes((until - from) * 1e-6);
         close();
         maker.begin(from, endKnown && from - endPicos > line.restBits() * bitPicos);
@@ -135,6 +140,17 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     @Override
     public void take(long start, long end, int value, boolean stopped, boolean holds) {
         double gap = (start - endPicos) / bitPicos;
+        if (integrating) {
+            integrating = gap <= (response == null ? line.longestGapBits() : line.restBits());
+            if (!integrating) close();
+        }
+        if (integrating) {
+            if (state == OUTSIDE) open(start, 0);
+            state = STRAY;
+            byteInto(start, value, stopped, holds);
+            endPicos = end;
+            return;
+        }
         boolean apart = state == OUTSIDE || state != BROKEN_OPEN && gap > line.longestGapBits();
         if (apart && mayReply(gap)) {
             if (!judged) judge();
@@ -167,6 +183,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     }
 
     private void open(long start, double gap) {
+        cutRow = integrating;
         maker.begin(start, endKnown && gap > line.restBits());
         judged = false;
         answerAt = Integer.MAX_VALUE;
@@ -204,7 +221,9 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         if (state == BROKEN_OPEN) {
             maker.fail(FrameFault.BREAK, 0);
         } else if (state == STRAY) {
-            maker.fail(FrameFault.NOISE, 0);
+            // The first fault stands, so what the bytes were found to be is put aside.
+            maker.row.fault = cutRow ? FrameFault.CUT : FrameFault.NOISE;
+            maker.row.faultBit = 0;
             keepBytes();
         } else {
             boolean initial = answersWakeUp() && wakeUp.answersFrom(maker.row.startPicos);

@@ -144,7 +144,7 @@ final class PulseWidthFraming implements Framing {
         double micros = (at - symbolPicos) / MICRO;
         double passive = (at - activeEndPicos) / MICRO;
         if (micros >= line.endOfFrame().from() && passive >= restPassive()) {
-            rested();
+            rested(at);
             freeNext = symbolKnown && micros > heldMicros;
             return;
         }
@@ -178,25 +178,26 @@ final class PulseWidthFraming implements Framing {
         state = BROKEN;
     }
 
-    private void rested() {
+    private void rested(long at) {
         if (state == INTEGRATING && symbolKnown) {
             maker.fail(FrameFault.CUT, 0);
-            close();
+            close(at);
         } else if (state > IDLE) {
-            close();
+            close(at);
         }
         state = IDLE;
         started = false;
     }
 
-    private void close() {
+    /** @param at until when the line has rested */
+    private void close(long at) {
         boolean timed = state == FRAME || state == REPLY;
         if (state == FRAME) maker.judge();
         if (state == REPLY) reply.finish(maker);
         int read = maker.bits.size();
         maker.describe(state == BROKEN && maker.row.fault == FrameFault.PULSE ? read / 8 * 8 : read);
         if (timed) times.solve(maker.row);
-        long end = symbolPicos + Math.round(line.endOfFrame().nominal() * MICRO);
+        long end = Math.min(at, symbolPicos + Math.round(line.endOfFrame().nominal() * MICRO));
         maker.add(Math.max(end, maker.row.startPicos));
         busyPicos += end - maker.row.startPicos + (line.restMicros() - line.endOfFrame().nominal()) * MICRO;
     }
@@ -205,7 +206,7 @@ final class PulseWidthFraming implements Framing {
     public void stop(long atPicos) {
         double since = (atPicos - symbolPicos) / MICRO;
         if (anyEdge && openLevel == 1 && since >= line.endOfFrame().from()
-                && (atPicos - activeEndPicos) / MICRO >= restPassive()) rested();
+                && (atPicos - activeEndPicos) / MICRO >= restPassive()) rested(atPicos);
         boolean open = state > IDLE || state == INTEGRATING && symbolKnown;
         if (!open && anyEdge && openLevel == 0) {
             if (state == IDLE) maker.begin(symbolPicos, false);

@@ -94,7 +94,7 @@ final class VariablePulseFraming implements Framing {
 
     private void passive(double micros, long at) {
         if (micros >= line.endOfFrame().from()) {
-            rested();
+            rested(at);
             return;
         }
         switch (state) {
@@ -114,13 +114,13 @@ final class VariablePulseFraming implements Framing {
     }
 
     /** A rest that ends a frame for certain. */
-    private void rested() {
+    private void rested(long at) {
         if (state == INTEGRATING && lastKnown) {
             // Activity whose beginning was not seen.
             maker.fail(FrameFault.CUT, 0);
-            close();
+            close(at);
         } else if (state != INTEGRATING && state != IDLE) {
-            close();
+            close(at);
         }
         state = IDLE;
     }
@@ -172,21 +172,22 @@ final class VariablePulseFraming implements Framing {
         state = BROKEN;
     }
 
-    private void close() {
+    /** @param at until when the line has rested */
+    private void close(long at) {
         boolean judged = state == REPLY || state == REPLY_AWAITED;
         if (state == FRAME) maker.judge();
         if (state == REPLY) reply.finish(maker);
         int read = maker.bits.size();
         maker.describe(state == BROKEN && maker.row.fault == FrameFault.PULSE ? read / 8 * 8 : read);
         if (state == FRAME || judged) times.solve(maker.row);
-        long end = lastActivePicos + Math.round(line.endOfFrame().nominal() * MICRO);
+        long end = Math.min(at, lastActivePicos + Math.round(line.endOfFrame().nominal() * MICRO));
         maker.add(end);
         busyPicos += end - maker.row.startPicos + (line.restMicros() - line.endOfFrame().nominal()) * MICRO;
     }
 
     @Override
     public void stop(long atPicos) {
-        if (openLevel == 1 && (atPicos - openPicos) / MICRO >= line.endOfFrame().from()) rested();
+        if (openLevel == 1 && (atPicos - openPicos) / MICRO >= line.endOfFrame().from()) rested(atPicos);
         boolean open = state > IDLE || state == INTEGRATING && lastKnown;
         if (!open && anyEdge && openLevel == 0) {
             // An active level that the recording's end cuts.

@@ -6,6 +6,8 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
+import java.util.stream.Collectors;
 
 /** The buses that need no description, written in the words of captures/bus-format.md. */
 public final class BusFormats {
@@ -31,12 +33,20 @@ public final class BusFormats {
     /** @throws IllegalArgumentException where no format has that name; {@code can-fd} has none */
     public static BusFormat builtIn(String name) {
         if (!NAMES.contains(name)) throw new IllegalArgumentException("no built-in bus format named " + name);
-        String source = "/formats/" + name + ".yaml";
-        try (InputStream in = BusFormats.class.getResourceAsStream(source)) {
-            String text = new String(in.readAllBytes(), StandardCharsets.UTF_8);
-            return BusFormatReader.read(YamlDocument.parse(text, source).root());
-        } catch (IOException e) {
-            throw new UncheckedIOException(e);
+        return BuiltIn.FORMATS.get(name);
+    }
+
+    /** Read once, when the first is asked for. */
+    private static final class BuiltIn {
+        static final Map<String, BusFormat> FORMATS = NAMES.stream().collect(Collectors.toUnmodifiableMap(n -> n, BuiltIn::load));
+
+        private static BusFormat load(String name) {
+            String source = "/formats/" + name + ".yaml";
+            try (InputStream in = BusFormats.class.getResourceAsStream(source)) {
+                return parse(new String(in.readAllBytes(), StandardCharsets.UTF_8), source);
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
+            }
         }
     }
 

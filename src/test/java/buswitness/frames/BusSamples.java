@@ -17,9 +17,16 @@ final class BusSamples {
 
     private BusSamples() {}
 
+    private static final BusFormat COMFORT = own("comfort-wire");
+    private static final BusFormat CABIN = own("cabin-line");
+
+    private static BusFormat own(String name) {
+        return Layouts.load(Path.of("captures/" + name + ".layout.yaml")).format();
+    }
+
     static BusFormat format(String name) {
         return BusFormats.names().contains(name) ? BusFormats.builtIn(name)
-                : Layouts.load(Path.of("captures/" + name + ".layout.yaml")).format();
+                : name.equals("comfort-wire") ? COMFORT : CABIN;
     }
 
     static double rate(String name) {
@@ -110,6 +117,6 @@ final class BusSamples {
 
     static FrameReader.Options told(String name) {
         boolean own = !BusFormats.names().contains(name);
-        return new FrameReader.Options(name, own ? rate(name) : Double.NaN, Double.NaN, own ? format(name) : null, Double.NaN);
+        return new FrameReader.Options(name, rate(name), Double.NaN, own ? format(name) : null, Double.NaN);
     }
 }

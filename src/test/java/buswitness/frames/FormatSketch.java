@@ -22,7 +22,12 @@ final class FormatSketch {
     record Piece(int level, double micros) {}
 
     /** Where something begins and what it was. */
-    record Sent(double startMicros, double endMicros, String bits, byte[] data, long name) {}
+    record Sent(double startMicros, double endMicros, String bits, byte[] data, long name) {
+        /** Names of CAN are compared in full by other tests. */
+        long mask() {
+            return -1L;
+        }
+    }
 
     final BusFormat format;
     final double bitMicros;
@@ -160,6 +165,7 @@ final class FormatSketch {
     private long name(Map<String, Long> values) {
         long name = 0;
         for (String field : format.naming().message()) {
+            if (field.equals("extension") && values.getOrDefault("extended", 0L) == 0) continue;
             name = name << format.field(field).bits() | values.getOrDefault(field, 0L);
         }
         return name;
@@ -247,6 +253,40 @@ final class FormatSketch {
         if (line instanceof LineFormat.VariablePulse v) return 2 * v.restMicros();
         if (line instanceof LineFormat.PulseWidth p) return 2 * p.restMicros();
         return 1.2 * ((LineFormat.Bytes) line).restBits() * bitMicros;
+    }
+
+    double shortestMicros() {
+        LineFormat line = format.line();
+        if (line instanceof LineFormat.VariablePulse v) return v.shortPulse().nominal();
+        if (line instanceof LineFormat.PulseWidth p) return p.one().nominal();
+        return bitMicros;
+    }
+
+    /** The same line with its level turned over for a while. */
+    FormatSketch turned(double from, double until) {
+        FormatSketch other = new FormatSketch(format, 1e6 / bitMicros);
+        double at = 0;
+        for (Piece piece : pieces) {
+            double end = at + piece.micros;
+            double a = Math.max(at, Math.min(end, from));
+            double b = Math.max(at, Math.min(end, until));
+            if (a > at) other.pieces.add(new Piece(piece.level, a - at));
+            if (b > a) other.pieces.add(new Piece(1 - piece.level, b - a));
+            if (end > b) other.pieces.add(new Piece(piece.level, end - b));
+            at = end;
+        }
+        return other;
+    }
+
+    /** Symbols are all as long as a bit. */
+    boolean isBits() {
+        return format.line() instanceof LineFormat.Stuffed || format.line() instanceof LineFormat.Bytes;
+    }
+
+    /** A break may lose its last bits: eleven are enough (LIN 2.2A, 2.3.1.1). */
+    boolean harmless(double at, Sent frame) {
+        return format.line() instanceof LineFormat.Bytes b && b.breakBits() > 0
+                && Math.rint((at - frame.startMicros()) / bitMicros) == b.breakBits() - 1;
     }
 
     WireSketch.Recorded record(double tickMicros, boolean inverted) {
