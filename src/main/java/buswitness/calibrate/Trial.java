@@ -6,7 +6,6 @@ import buswitness.Findings;
 import buswitness.clashes.ClashFindings;
 import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Verdict;
-import buswitness.frames.Decoded;
 import buswitness.frames.FrameLog;
 import buswitness.frames.FrameReader;
 import buswitness.frames.MessageKey;
@@ -14,6 +13,7 @@ import buswitness.problem.NoticeLog;
 import buswitness.problem.Progress;
 import buswitness.simulate.Scenario;
 import buswitness.simulate.Simulations;
+import buswitness.simulate.TruthSink;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -54,14 +54,17 @@ final class Trial {
         List<String> names = scenario.nodes().stream().map(n -> n.name()).toList();
         Set<Long> watched = bus.clashes().stream().map(RandomBus.Clash::key).collect(Collectors.toSet());
         TruthLog truth = new TruthLog(names, watched);
+        return new Trial(bus, truth, Analysis.judge(read(scenario, truth), Progress.SILENT));
+    }
+
+    /** Simulates a scenario straight into the frame reader. */
+    static AnalysisReading read(Scenario scenario, TruthSink truth) {
         NoticeLog notices = new NoticeLog(10);
         FrameReader reader = new FrameReader(
                 new FrameReader.Options(null, Double.NaN, scenario.recorder().tickPicos()), 0, notices);
         Simulations.run(scenario, reader, truth);
-        Decoded decoded = reader.finish();
-        AnalysisReading reading = new AnalysisReading(scenario.info(), scenario.recorder().line(), null, false, decoded,
+        return new AnalysisReading(scenario.info(), scenario.recorder().line(), null, false, reader.finish(),
                 notices.kept(), notices.seen());
-        return new Trial(bus, truth, Analysis.judge(reading, Progress.SILENT));
     }
 
     Findings findings() {

@@ -1,5 +1,6 @@
 package buswitness.clashes;
 
+import buswitness.clashes.Evidence.Figure;
 import buswitness.clashes.Evidence.Kind;
 import buswitness.frames.BusInfo;
 import java.util.ArrayList;
@@ -34,6 +35,7 @@ final class Unplugged {
         boolean own = false;
         Map<Integer, String> stopped = new LinkedHashMap<>();
         StringBuilder says = new StringBuilder();
+        List<Figure> figures = new ArrayList<>();
         for (Comparison c : comparisons) {
             if (!c.fits) continue;
             Comparison.Outcome o = c.outcome(view, pair);
@@ -48,6 +50,8 @@ final class Unplugged {
             own |= mine;
             strength += mine ? OWN : o.byClockOrWire() ? STOPS : BY_PAYLOAD;
             String before = stopped.put(o.stops().index(), c.reference.node());
+            figures.add(new Figure("falls_silent_period_s", o.stops().periodSeconds()));
+            figures.add(new Figure("goes_on_period_s", o.goesOn().periodSeconds()));
             says.append(Say.text("With the %s unplugged the schedule of every %s falls silent%s, and the one of every %s goes"
                     + " on (told by %s). ", c.reference.node(), Say.period(o.stops().periodSeconds()), mine
                     ? ", as do the messages of the same clock that only this node sends" : "",
@@ -61,7 +65,7 @@ final class Unplugged {
         if (says.length() == 0) return null;
         strength = Math.min(own ? MOST : MOST_UNTIED, strength);
         return new Evidence(Kind.WITHOUT, says.toString().strip(), strength, view.firstSeconds(), view.lastSeconds(),
-                view.wholeCount, false);
+                view.wholeCount, false, figures);
     }
 
     /** Node names by clock group, where a reference settles them; a name given twice settles nothing. */

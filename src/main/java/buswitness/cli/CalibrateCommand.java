@@ -5,6 +5,7 @@ import buswitness.AnalysisOptions;
 import buswitness.calibrate.Calibration;
 import buswitness.calibrate.CalibrationPlan;
 import buswitness.calibrate.CleanTraffic;
+import buswitness.calibrate.ReferenceCalibration;
 import buswitness.capture.ReadOptions;
 import buswitness.capture.RecordingWriter;
 import buswitness.problem.InputFault;
@@ -28,9 +29,11 @@ import picocli.CommandLine.Option;
 @Command(name = "calibrate", mixinStandardHelpOptions = true, versionProvider = VersionText.class, sortOptions = false,
         header = "Measure how often prove is right, on random buses with known truth.",
         description = {"",
-            "Draws buses from seeds, half of them with one sender for each message and innocent habits that look like a "
+            "Draws buses from seeds, half of them with one sender for each message and innocent habits that look like"
+                    + " a "
                 + "second one, half with a real second sender; simulates, decodes and judges each as prove does, and "
-                + "counts. Writes tables (buses.csv, rates.csv, error-rates.md) and pictures of them (SVG) into a folder. "
+                + "counts. Writes tables (buses.csv, rates.csv, error-rates.md) and pictures of them (SVG) into a"
+                + " folder. "
                 + "The same seed gives the same tables, whatever the number of threads.",
             ""},
         footer = {"",
@@ -38,6 +41,7 @@ import picocli.CommandLine.Option;
             "",
             "Examples:",
             "  ./buswitness calibrate --buses 1000 --out rates",
+            "  ./buswitness calibrate --without-node --buses 150 --out rates",
             "  ./buswitness calibrate --only 1000042 --recording bus.bwl.gz",
             "  ./buswitness calibrate --real clean.csv --columns captures/one-car.columns.yaml"})
 final class CalibrateCommand implements Callable<Integer> {
@@ -59,25 +63,34 @@ final class CalibrateCommand implements Callable<Integer> {
     private int threads;
 
     @Option(names = "--most-frames", paramLabel = "NUMBER", defaultValue = "20000",
-            description = "A recording that would hold more is made shorter, though never under 5 s (${DEFAULT-VALUE}).")
+            description = "A recording that would hold more is made shorter, though never under 5 s"
+                    + " (${DEFAULT-VALUE}).")
     private int mostFrames;
 
     @Option(names = "--stop-after", paramLabel = "MINUTES",
             description = "Begin no bus after that; the tables say how many were run.")
     private Double minutes;
 
-    @Option(names = "--only", paramLabel = "SEED", description = "Draw and judge the bus of one seed and tell all about "
+    @Option(names = "--without-node", description = "Measure recordings with a node unplugged instead: right ones and"
+            + " ones"
+            + " that are not what they are said to be; writes without.md.")
+    private boolean withoutNode;
+
+    @Option(names = "--only", paramLabel = "SEED", description = "Draw and judge the bus of one seed and tell all"
+            + " about "
             + "it; even seeds have one sender for each message, odd ones a second.")
     private Long only;
 
     @Option(names = "--recording", paramLabel = "FILE", description = "With --only: write its recording, for prove.")
     private String recording;
 
-    @Option(names = "--real", paramLabel = "FILE", description = "Count false accusations on windows of a recording known "
+    @Option(names = "--real", paramLabel = "FILE", description = "Count false accusations on windows of a recording"
+            + " known "
             + "to be clean instead; a folder stands for clean.zip in it.")
     private Path real;
 
-    @Option(names = "--columns", paramLabel = "FILE", description = "With --real: what the columns of a frame table hold.")
+    @Option(names = "--columns", paramLabel = "FILE", description = "With --real: what the columns of a frame table"
+            + " hold.")
     private Path columns;
 
     CalibrateCommand(Terminal terminal) {
@@ -98,6 +111,7 @@ final class CalibrateCommand implements Callable<Integer> {
             throw usage(e.getMessage() + " is out of range");
         }
         makeFolder();
+        if (withoutNode) return references(plan);
         Progress progress = TerminalProgress.on(terminal);
         Calibration.Report report;
         try {
@@ -138,6 +152,24 @@ final class CalibrateCommand implements Callable<Integer> {
             }
             files.commit();
         }
+    }
+
+    private Integer references(CalibrationPlan plan) {
+        Progress progress = TerminalProgress.on(terminal);
+        ReferenceCalibration.Report report;
+        try {
+            report = ReferenceCalibration.run(plan, progress);
+        } finally {
+            TerminalProgress.end(progress);
+        }
+        try (OutputFiles files = new OutputFiles(terminal.out())) {
+            String target = out.resolve("without.md").toString();
+            byte[] bytes = report.text().getBytes(StandardCharsets.UTF_8);
+            files.claim("--out", target);
+            files.write(target, stream -> stream.write(bytes));
+            files.commit();
+        }
+        return report.wrong() == 0 ? ExitStatus.NOTHING_FOUND : ExitStatus.FOUND;
     }
 
     private Integer only() {
