@@ -46,7 +46,8 @@ final class RecordCommand implements Callable<Integer> {
 
     private final Terminal terminal;
 
-    @Parameters(arity = "0..1", paramLabel = "PORT", description = "The serial port; --list shows them.")
+    @Parameters(arity = "0..1", paramLabel = "PORT", description = "The serial port: its path, or some of the words by which "
+            + "--list shows it.")
     private String port;
 
     @Option(names = "--list", description = "Show the serial ports of this computer.")

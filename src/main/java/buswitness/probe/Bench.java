@@ -43,7 +43,7 @@ record Bench(Ports ports, HostClock clock, Disks disks) {
 
             @Override
             public Port tryOpen(String name, int bitsPerSecond) {
-                return SerialPorts.tryOpen(name, bitsPerSecond);
+                return SerialPorts.again(name, bitsPerSecond);
             }
         }, new SystemClock(), Bench::file);
     }

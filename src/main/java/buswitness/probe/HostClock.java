@@ -7,4 +7,7 @@ interface HostClock {
 
     /** Looks whether the computer has slept since the last look. @return for how many nanoseconds, usually 0 */
     long slept();
+
+    /** Waits. */
+    void rest(long millis) throws InterruptedException;
 }

@@ -108,7 +108,7 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
             return 0;
         }
         try {
-            Thread.sleep(RETRY_MILLIS);
+            bench.clock().rest(RETRY_MILLIS);
         } catch (InterruptedException e) {
             Thread.currentThread().interrupt();
             control.stop();

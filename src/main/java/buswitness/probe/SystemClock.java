@@ -3,6 +3,7 @@ package buswitness.probe;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.function.LongSupplier;
 
 /**
  * Notices sleep by what the clock on the wall did while {@link System#nanoTime} did not. A wall clock that was merely set
@@ -12,30 +13,50 @@ final class SystemClock implements HostClock {
     private static final long JUMP_NANOS = 2_000_000_000L;
     private static final Path UPTIME = Path.of("/proc/uptime");
 
+    private final LongSupplier wall;
+    private final LongSupplier steady;
+    private final LongSupplier up;
     private long asleep;
-    private long wallAhead = wall() - System.nanoTime();
-    private long upAhead = up() - System.nanoTime();
+    private long wallAhead;
+    private long upAhead;
+
+    SystemClock() {
+        this(SystemClock::wall, System::nanoTime, SystemClock::up);
+    }
+
+    /** @param up time since the system started, sleep included, or below 0 where it does not say; all in nanoseconds */
+    SystemClock(LongSupplier wall, LongSupplier steady, LongSupplier up) {
+        this.wall = wall;
+        this.steady = steady;
+        this.up = up;
+        wallAhead = wall.getAsLong() - steady.getAsLong();
+        upAhead = up.getAsLong() - steady.getAsLong();
+    }
 
     @Override
     public long nanos() {
-        return System.nanoTime() + asleep;
+        return steady.getAsLong() + asleep;
     }
 
     @Override
     public long slept() {
-        long ahead = wall() - System.nanoTime();
+        long ahead = wall.getAsLong() - steady.getAsLong();
         long jump = ahead - wallAhead;
         wallAhead = ahead;
         if (jump < JUMP_NANOS) return 0;
-        long up = up();
-        if (up >= 0) {
-            long upNow = up - System.nanoTime();
-            jump = upNow - upAhead;
-            upAhead = upNow;
+        long since = up.getAsLong();
+        if (since >= 0) {
+            jump = since - steady.getAsLong() - upAhead;
             if (jump < JUMP_NANOS) return 0;
+            upAhead += jump;
         }
         asleep += jump;
         return jump;
+    }
+
+    @Override
+    public void rest(long millis) throws InterruptedException {
+        Thread.sleep(millis);
     }
 
     private static long wall() {
