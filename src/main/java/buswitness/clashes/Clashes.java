@@ -42,7 +42,7 @@ public final class Clashes {
         views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0);
         MessageView.document(views, layout);
         HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
-        WireMeans wire = bus.wire() ? WireMeans.learn(views, log, findings) : null;
+        WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();
         List<List<Burst>> bursts = new ArrayList<>();

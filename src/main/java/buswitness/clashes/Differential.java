@@ -96,9 +96,12 @@ final class Differential {
             case IN_STEP -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND, Say.text(
                     "The two schedules keep step within %s over %.0f s.%s",
                     Say.ppm(timing.driftPpm(), timing.driftErrorPpm()), timing.sideBySide(), two() ? closedBy() : ""));
-            case UNRESOLVED -> add(name, open(), Say.text(
-                    "Over %.0f s a drift of %s cannot be told from none.%s", timing.sideBySide(),
+            case UNRESOLVED -> add(name, open(), Double.isNaN(timing.driftErrorPpm())
+                    ? Say.text("Over %.0f s their drift is not known.%s", timing.sideBySide(), closedBy())
+                    : Say.text("Over %.0f s a drift of %s cannot be told from none.%s", timing.sideBySide(),
                     Say.ppm(timing.driftPpm(), timing.driftErrorPpm()), closedBy()));
+            case PIECES -> add(name, open(), "Two combs of one period, and as many frames that fit neither: the schedule of"
+                    + " this message was not understood." + closedBy());
             case ONE_COMB -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND, Say.text(
                     "All its frames together make one schedule, one every %s.%s",
                     Say.period(view.regularity.gapSeconds()), two() ? closedBy() : ""));
@@ -111,7 +114,8 @@ final class Differential {
     private void onChange() {
         Contents.Result contents = pair.contents();
         Relation relation = pair.timing().relation();
-        boolean events = relation == Relation.COMB_AND_EVENTS || relation == Relation.COMB_AND_TASK_EVENTS;
+        boolean events = relation == Relation.COMB_AND_EVENTS || relation == Relation.COMB_AND_TASK_EVENTS
+                || relation == Relation.INPUT_RHYTHM;
         if (!events) return;
         String name = "extra frames that one node sends on a change or an event";
         String figures = Say.text("Of %d extra frames that can be judged, %d carry what the schedule's own next"
@@ -131,7 +135,8 @@ final class Differential {
 
     private void gateway() {
         Relation relation = pair.timing().relation();
-        if (relation != Relation.DRIFTING && relation != Relation.COMB_AND_EVENTS) return;
+        boolean extra = relation == Relation.COMB_AND_EVENTS || relation == Relation.INPUT_RHYTHM;
+        if (relation != Relation.DRIFTING && !extra) return;
         Contents.Result contents = pair.contents();
         String name = "a gateway that forwards frames on another bus's timer";
         if (!two() && contents.followed() >= 3 && contents.foreign() <= 0.1 * contents.asked()) {

@@ -28,6 +28,9 @@ final class Judgement {
     /** A head-on strength from here on is a hint that must not be passed over. */
     private static final double HINT = 1.5;
     private static final double CONTRADICTED_SHARE = 0.25;
+    private static final double PROVEN_RANK = 100;
+    private static final int MANY_FITS = 3;
+    private static final double VALUES_RETURN = 1.5;
 
     final MessageView view;
     final List<Burst> bursts;
@@ -115,7 +118,7 @@ final class Judgement {
     }
 
     private static double rank(PairFinding pair, List<Burst> bursts) {
-        double rank = (pair.vetoed() ? -1000 : 0) + pair.total();
+        double rank = (pair.vetoed() ? -1000 : 0) + (pair.provenOnWire() ? PROVEN_RANK : 0) + pair.total();
         for (Burst burst : bursts) {
             Match m = burst.match();
             if (m == null) continue;
@@ -240,26 +243,38 @@ final class Judgement {
         PairFinding rivals = this.rivals == null || ignored == null ? this.rivals : this.rivals.without(ignored);
         double strength = evidence.stream().filter(e -> e.kind() != ignored).mapToDouble(Evidence::strength).sum();
         if (headOn != null && headOn.conclusive()) return Verdict.TWO_SENDERS;
-        if (rivals == null) return headOn != null && headOn.strength() >= HINT && !loneMarginalBit
-                ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        boolean damageOpen = ignored != Kind.HEAD_ON && (longBursts() || manyFits());
         boolean hint = headOn != null && headOn.strength() >= HINT && !loneMarginalBit;
-        if (rivals.vetoed()) {
-            // What explains the times so well may still be denied by the wire, or by bursts that nothing explains.
-            boolean wireDenies = rivals.timing().relation() != Relation.ONE_AFTER_THE_OTHER
-                    && rivals.onWire() >= Strength.STRONG + 1;
-            return hint || wireDenies || strong(Kind.WITHOUT, ignored) || ignored != Kind.HEAD_ON && longBursts()
-                    ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        if (rivals == null) return hint || damageOpen ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        if (rivals.provenOnWire()) return Verdict.TWO_SENDERS;
+        boolean unplugged = strong(Kind.WITHOUT, ignored);
+        Innocence innocence = Innocence.of(rivals);
+        if (innocence != Innocence.NONE) {
+            boolean open = hint || damageOpen || unplugged || innocence.contradicted(rivals, view);
+            return open ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
         }
         // Head-on and prediction look at the same damage, so they are one kind between them.
         boolean damage = hint && headOn.strength() >= 2 || strong(Kind.PREDICTION, ignored);
-        boolean unplugged = strong(Kind.WITHOUT, ignored);
         int kinds = rivals.strongKinds() + (damage ? 1 : 0) + (unplugged ? 1 : 0);
         if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
-        Relation relation = rivals.timing().relation();
-        boolean open = hint || unplugged || ignored != Kind.HEAD_ON && longBursts() || relation == Relation.DRIFTING
-                || rivals.payload() >= Strength.STRONG
-                || rivals.onWire() >= Strength.STRONG
-                || relation == Relation.COMB_AND_EVENTS && rivals.schedule() >= Strength.STRONG && rivals.payload() > 1;
-        return open ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        return hint || unplugged || damageOpen || openByTrains(rivals) ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+    }
+
+    /** Two trains that nothing explains and nothing proves to come from two nodes. */
+    private static boolean openByTrains(PairFinding pair) {
+        if (pair.payload() >= Strength.STRONG || pair.onWire() >= Strength.STRONG) return true;
+        return switch (pair.timing().relation()) {
+            case DRIFTING -> true;
+            // Two combs and no word on their drift; bits that are alike to a few ppm speak for one crystal.
+            case UNRESOLVED -> pair.onWire() > -1;
+            case COMB_AND_EVENTS, INPUT_RHYTHM -> pair.payload() >= VALUES_RETURN;
+            default -> false;
+        };
+    }
+
+    /** Breaks that two payloads explain, again and again, however they may be counted against chance. */
+    private boolean manyFits() {
+        long fitting = bursts.stream().filter(Judgement::fits).count();
+        return !loneMarginalBit && fitting >= MANY_FITS && contradicting <= CONTRADICTED_SHARE * fitting;
     }
 }

@@ -18,7 +18,7 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
             timing = timing.deniedByTheWire();
         }
         Evidence wireEvidence = wire == null ? null
-                : WireReach.told(wire, view, a, b, timing, wire.compare(view, a, b));
+                : WireReach.told(wire, view, a, b, timing, wire.compare(view, a, b, timing));
         return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
     }
 
@@ -50,21 +50,19 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         return schedule() + payload() + onWire();
     }
 
-    /** One node explains the two trains so well that nothing but a head-on collision can speak against it. */
-    boolean vetoed() {
-        Relation r = timing.relation();
-        return r == Relation.ONE_AFTER_THE_OTHER || r == Relation.IN_STEP || r == Relation.COMB_AND_TASK_EVENTS
-                || r == Relation.EVENTS || r == Relation.ONE_COMB || oneSource();
+    /** Two transmitters side by side: nothing that one node does explains that. */
+    boolean provenOnWire() {
+        return wire != null && wire.conclusive() && timing.relation() != Relation.ONE_AFTER_THE_OTHER;
     }
 
-    /** The values move together. Two timers may still be two nodes that agree, unless the wire shows one. */
-    private boolean oneSource() {
-        return contents.oneSource() || payload() <= -1.5 && (timing.relation() != Relation.DRIFTING || onWire() <= -1);
+    /** One node explains the two trains so well that only proof of another kind can speak against it. */
+    boolean vetoed() {
+        return Innocence.of(this) != Innocence.NONE;
     }
 
     int strongKinds() {
         // Without proven drift a task of the same node explains the trains, so the wire must say more.
-        double wireFrom = timing.relation() == Relation.UNRESOLVED ? Strength.STRONG + 1 : Strength.STRONG;
+        double wireFrom = timing.relation() == Relation.UNRESOLVED || timing.relation() == Relation.PIECES ? Strength.STRONG + 1 : Strength.STRONG;
         return (schedule() >= Strength.STRONG ? 1 : 0) + (payload() >= Strength.STRONG ? 1 : 0)
                 + (onWire() >= wireFrom ? 1 : 0);
     }

@@ -14,6 +14,7 @@ final class Timing {
     private static final double ALIKE = 0.01;
     private static final double UNLIKE_RHYTHMS = 1;
     private static final double SPLINTER_SHARE = 0.9;
+    private static final double NEWS_SHARE = 0.5;
     /** No recording compares two clocks better: they wander by more than this in a minute. */
     private static final double LEAST_ERROR_PPM = 0.2;
     private static final double DENIED_STRENGTH = 1;
@@ -48,6 +49,10 @@ final class Timing {
         IN_STEP,
         /** Two combs, too short or too coarse to say whether they drift. */
         UNRESOLVED,
+        /** Two combs of a message whose other frames show that it was not understood. */
+        PIECES,
+        /** A comb, and beside it frames in a rhythm of no round time that each bring news. */
+        INPUT_RHYTHM,
         /** A comb, and frames that fit no comb. */
         COMB_AND_EVENTS,
         /** The frames beside the comb lie on the task grid that the comb lies on. */
@@ -85,8 +90,8 @@ final class Timing {
         double slower = Math.max(a.periodSeconds(), b.periodSeconds());
         if (beside < SIDE_BY_SIDE_PERIODS * slower) return nothing(Relation.ONE_AFTER_THE_OTHER, beside);
         if (!enoughFrames(view, a, b, from, until)) return nothing(Relation.ONE_COMB, beside);
-        if (splinters(view, a, b)) return nothing(Relation.UNRESOLVED, beside);
-        Result result = combs(a, b, pair, beside);
+        if (splinters(view, a, b, pair)) return nothing(Relation.PIECES, beside);
+        Result result = combs(a, b, pair, beside, unlikeRhythms(a, b) && bringsChanges(view, a, b));
         if (!view.regularity.regular()) return result;
         double travel = pair != null && !Double.isNaN(pair.travelSeconds()) ? pair.travelSeconds()
                 : Math.abs(result.driftPpm()) * 1e-6 * beside;
@@ -99,10 +104,24 @@ final class Timing {
      * Two combs of one period, and beside them about as many frames again as either has: pieces of a message that was
      * not understood (a comb read at a multiple of its period, two mailboxes that wait), whose slopes prove nothing.
      */
-    private static boolean splinters(MessageView view, Track a, Track b) {
+    private static boolean splinters(MessageView view, Track a, Track b, CombPair pair) {
         boolean alike = Math.abs(a.periodSeconds() / b.periodSeconds() - 1) < ALIKE;
-        int rest = view.wholeCount - a.frames() - b.frames();
-        return alike && rest >= SPLINTER_SHARE * Math.min(a.frames(), b.frames());
+        if (!alike) return false;
+        int rest = 0;
+        for (int k = 0; k < view.wholeCount; k++) {
+            int track = view.findings.trackOf(view.whole[k]);
+            if (track == a.index() || track == b.index()) continue;
+            // Where the two meet their frames go to nobody; they are still theirs.
+            if (track < 0 && meeting(pair, view.log.startSeconds(view.whole[k]))) continue;
+            rest++;
+        }
+        return rest >= SPLINTER_SHARE * Math.min(a.frames(), b.frames());
+    }
+
+    private static boolean meeting(CombPair pair, double at) {
+        if (pair == null) return false;
+        for (CombPair.Crossing c : pair.crossings()) if (at >= c.fromSeconds() && at <= c.untilSeconds()) return true;
+        return false;
     }
 
     /** The census: two senders send more than the faster of them alone. */
@@ -131,7 +150,7 @@ final class Timing {
         return null;
     }
 
-    private static Result combs(Track a, Track b, CombPair pair, double beside) {
+    private static Result combs(Track a, Track b, CombPair pair, double beside, boolean rhythm) {
         double from = Math.max(a.fromSeconds(), b.fromSeconds());
         double until = Math.min(a.untilSeconds(), b.untilSeconds());
         int frames = a.frames() + b.frames();
@@ -148,7 +167,7 @@ final class Timing {
             drift = (b.periodSeconds() / a.periodSeconds() * ratio - 1) * 1e6;
             error = fitted;
         }
-        if (Double.isNaN(drift) && unlikeRhythms(a, b)) return rhythm(a, b, beside, from, until, frames);
+        if (Double.isNaN(drift) && rhythm) return rhythm(a, b, beside, from, until, frames);
         if (Double.isNaN(drift)) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "Two schedules run side by side for %.0f s, one every %s (%d frames), one every %s (%d frames); no"
@@ -160,7 +179,7 @@ final class Timing {
         }
         error = Math.max(error, LEAST_ERROR_PPM);
         double deviations = Math.abs(drift) / error;
-        if (deviations >= DRIFT_DEVIATIONS && unlikeRhythms(a, b)) return rhythm(a, b, beside, from, until, frames);
+        if (deviations >= DRIFT_DEVIATIONS && rhythm) return rhythm(a, b, beside, from, until, frames);
         if (deviations >= DRIFT_DEVIATIONS) {
             Evidence evidence = new Evidence(Kind.SCHEDULE, Say.text(
                     "Two schedules run side by side for %.0f s (every %s, %d frames, and every %s, %d frames) and"
@@ -183,6 +202,19 @@ final class Timing {
     private static boolean unlikeRhythms(Track a, Track b) {
         boolean alike = Math.abs(a.periodSeconds() / b.periodSeconds() - 1) < ALIKE;
         return !alike && (Double.isNaN(a.nominalSeconds()) || Double.isNaN(b.nominalSeconds()));
+    }
+
+    /** An input's rhythm shows in what its frames carry: each tells something new. */
+    private static boolean bringsChanges(MessageView view, Track a, Track b) {
+        Track odd = Double.isNaN(a.nominalSeconds()) ? a : b;
+        int frames = 0;
+        int changes = 0;
+        for (int k = 1; k < view.wholeCount; k++) {
+            if (view.findings.trackOf(view.whole[k]) != odd.index()) continue;
+            frames++;
+            if (view.log.dataWord(view.whole[k]) != view.log.dataWord(view.whole[k - 1])) changes++;
+        }
+        return changes >= NEWS_SHARE * frames;
     }
 
     private static Result rhythm(Track a, Track b, double beside, double from, double until, int frames) {

@@ -1,9 +1,11 @@
 package buswitness.clashes;
 
 import buswitness.clashes.Evidence.Kind;
+import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
 import buswitness.senders.ClockGroup;
 import buswitness.senders.SenderFindings;
+import buswitness.senders.TickStep;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.List;
@@ -16,6 +18,11 @@ import java.util.List;
 final class WireMeans {
     /** Floors below which no difference is believed, whatever the bus shows. */
     private static final double DENIES = 5;
+    private static final double DENIES_SHARE = 0.5;
+    /** Bits that differ clearly, and by the drift: one miss in ten would lie so near by chance. */
+    private static final double DIFFERS = 3.5;
+    private static final double AGREES = 2;
+    private static final double AS_DRIFT = 1;
     private static final double LEAST_PPM_FLOOR = 2;
     private static final double LEAST_NANOS_FLOOR = 2;
     private static final double LEAST_TICK_SHARE = 0.01;
@@ -27,6 +34,7 @@ final class WireMeans {
     /** Median of chi-square with one degree of freedom. */
     private static final double MEDIAN_CHI_SQUARE = 0.455;
 
+    private final TickStep tick;
     final double ppmFloor;
     final double nanosFloor;
     /** The recorder's tick. */
@@ -37,17 +45,18 @@ final class WireMeans {
 
     record Trait(Mean ppm, Mean nanos) {}
 
-    private WireMeans(double ppmFloor, double nanosFloor, double tickNanos) {
+    private WireMeans(TickStep tick, double ppmFloor, double nanosFloor) {
+        this.tick = tick;
         this.ppmFloor = ppmFloor;
         this.nanosFloor = nanosFloor;
-        this.tickNanos = tickNanos;
+        tickNanos = tick.tickNanos();
     }
 
     /** Learns the floors from messages with one comb whose clocks agree. */
-    static WireMeans learn(List<MessageView> views, FrameLog log, SenderFindings findings) {
+    static WireMeans learn(List<MessageView> views, FrameLog log, BusInfo bus, SenderFindings findings) {
+        TickStep tick = TickStep.of(log, bus);
         double ppm = LEAST_PPM_FLOOR;
-        double tick = tickNanos(log);
-        double nanos = Math.max(LEAST_NANOS_FLOOR, LEAST_TICK_SHARE * tick);
+        double nanos = Math.max(LEAST_NANOS_FLOOR, LEAST_TICK_SHARE * tick.tickNanos());
         List<double[]> ppmPairs = new ArrayList<>();
         List<double[]> nanosPairs = new ArrayList<>();
         for (ClockGroup group : findings.groups()) {
@@ -62,7 +71,7 @@ final class WireMeans {
                 nanosPairs.add(squares(traits.get(i).nanos, traits.get(i + 1).nanos));
             }
         }
-        return new WireMeans(Math.max(ppm, floor(ppmPairs)), Math.max(nanos, floor(nanosPairs)), tick);
+        return new WireMeans(tick, Math.max(ppm, floor(ppmPairs)), Math.max(nanos, floor(nanosPairs)));
     }
 
     /** Square of a difference, and the square of its standard error. */
@@ -83,7 +92,7 @@ final class WireMeans {
     }
 
     /** Null where the wire was not seen well enough to ask. */
-    Evidence compare(MessageView view, Track a, Track b) {
+    Evidence compare(MessageView view, Track a, Track b, Timing.Result timing) {
         Trait first = trait(view.log, view.framesOf(a));
         Trait second = trait(view.log, view.framesOf(b));
         if (first == null || second == null) return null;
@@ -97,9 +106,15 @@ final class WireMeans {
                         + " messages of one node differ by up to %.1f ppm and %.1f ns here",
                 Say.ppm(first.ppm.value, first.ppm.error), Say.ppm(second.ppm.value, second.ppm.error),
                 first.nanos.value, first.nanos.error, second.nanos.value, second.nanos.error, ppmFloor, nanosFloor);
-        if (z > 4) {
+        double bits = second.ppm.value - first.ppm.value;
+        double bitsError = combined(first.ppm, second.ppm, ppmFloor);
+        boolean asDrift = z > 3 && follows(timing, bits, bitsError);
+        if (z > 4 || asDrift) {
+            boolean proves = new WireProof(view, tick, ppmFloor, nanosFloor).proves(a, b);
+            double strength = Math.min(Strength.MOST, Strength.ofDeviation(z) + (asDrift ? AS_DRIFT : 0));
             return new Evidence(Kind.WIRE, "The two schedules differ on the wire: " + figures + Say.text(
-                    " (%.0f standard errors).", z), Strength.ofDeviation(z), from, until, frames, false);
+                    " (%.0f standard errors%s).", z, asDrift ? "; the bits differ by what the schedules drift" : ""),
+                    strength, from, until, frames, proves);
         }
         boolean fine = Math.hypot(first.ppm.error, second.ppm.error) <= FINE_PPM
                 && Math.hypot(first.nanos.error, second.nanos.error) <= FINE_NANOS;
@@ -120,14 +135,26 @@ final class WireMeans {
         Trait second = trait(view.log, view.framesOf(b));
         if (first == null || second == null || Double.isNaN(driftPpm)) return false;
         double apart = Math.abs(first.ppm.value - second.ppm.value);
-        double error = Math.sqrt(first.ppm.error * first.ppm.error + second.ppm.error * second.ppm.error
-                + 2 * ppmFloor * ppmFloor);
-        return Math.abs(driftPpm) - apart > DENIES * error;
+        double error = combined(first.ppm, second.ppm, ppmFloor);
+        // Frames given to the wrong train where the two meet bring the means nearer to each other.
+        return apart < DENIES_SHARE * Math.abs(driftPpm) && Math.abs(driftPpm) - apart > DENIES * error;
+    }
+
+    /** Whether the bits of the second train are longer by what its period is longer: one crystal times both. */
+    private static boolean follows(Timing.Result timing, double bits, double error) {
+        double drift = timing.driftPpm();
+        if (timing.relation() != Timing.Relation.DRIFTING || Double.isNaN(drift)) return false;
+        double miss = Math.hypot(error, timing.driftErrorPpm());
+        return Math.abs(bits) >= DIFFERS * error && Math.abs(drift) >= DIFFERS * miss
+                && Math.abs(bits - drift) <= AGREES * miss;
+    }
+
+    private static double combined(Mean a, Mean b, double floor) {
+        return Math.sqrt(a.error * a.error + b.error * b.error + 2 * floor * floor);
     }
 
     static double deviation(Mean a, Mean b, double floor) {
-        double error = Math.sqrt(a.error * a.error + b.error * b.error + 2 * floor * floor);
-        return Math.abs(a.value - b.value) / error;
+        return Math.abs(a.value - b.value) / combined(a, b, floor);
     }
 
     static Trait trait(FrameLog log, int[] frames) {
@@ -160,21 +187,5 @@ final class WireMeans {
         }
         double stretch = Math.max(1, Math.sqrt(scatter / (n - 1)));
         return new Mean(mean, stretch / Math.sqrt(weight), n);
-    }
-
-    /** The recorder's tick: the largest step that every start is a whole number of. */
-    static double tickNanos(FrameLog log) {
-        long tick = 0;
-        for (int i = 0; i < log.size() && tick != 1; i++) {
-            long a = log.startPicos(i);
-            long b = tick;
-            while (b != 0) {
-                long rest = a % b;
-                a = b;
-                b = rest;
-            }
-            tick = a;
-        }
-        return tick * 1e-3;
     }
 }

@@ -37,6 +37,16 @@ public final class FrameLog {
     private byte[] pool = new byte[2048];
     private int poolUsed;
     private final Map<Integer, BitString> wireBits = new HashMap<>();
+    private double tickPicos;
+
+    /** Recorder's tick in picoseconds, 0 where unknown. */
+    public double tickPicos() {
+        return tickPicos;
+    }
+
+    void tickPicos(double picos) {
+        tickPicos = picos;
+    }
 
     /** One frame on its way into the log. Reusable; {@link #clear} between frames. */
     public static final class Row {

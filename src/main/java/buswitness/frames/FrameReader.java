@@ -169,6 +169,7 @@ public final class FrameReader implements EdgeSink {
 
     private BusInfo bus(long durationPicos, long watched) {
         LineFinding found = reader.finding();
+        log.tickPicos(found.tickPicos());
         double load = watched > 0 ? Math.min(1, framing.busyPicos() / watched) : Double.NaN;
         return new BusInfo(framing.name(), found.bitsPerSecond(), confidence(found), found.rateGiven(),
                 found.idleLevel(), load, reader.changes(), reader.glitches(), true, durationPicos,

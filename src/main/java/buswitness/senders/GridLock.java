@@ -15,7 +15,7 @@ record GridLock(double r, double gridSeconds, int events, double log10Chance) {
         double[] away = new double[frames.count];
         int hint = 0;
         for (int i = 0; i < frames.count; i++) {
-            if (label[i] != eventLabel || !frames.free[i]) continue;
+            if (label[i] < eventLabel || !frames.free[i]) continue;
             hint = main.nearest(frames.at[i], hint);
             double d = frames.at[i] - main.tooth[hint];
             if (Math.abs(d) < main.meanPeriod) away[n++] = d;

@@ -4,9 +4,11 @@ import buswitness.frames.FrameLog;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.IdentityHashMap;
 import java.util.List;
+import java.util.Map;
 
-/** One message solved: its schedules, and for each frame a label (the label after the last schedule: an event). */
+/** One message solved: its schedules, and for each frame a label (labels after the last schedule: events). */
 final class MessageSolution {
     private static final float SHARP = 0.95f;
     private static final float MEMBER = 0.8f;
@@ -16,29 +18,55 @@ final class MessageSolution {
 
     final MessageFrames frames;
     final List<Train> trains;
+    /** Null where the wire shows no two transmitters. */
+    private final WireSplit split;
+    /** Heap of each train where there are two. */
+    private final List<Integer> heaps;
     byte[] label;
     float[] confidence;
     int[] tooth;
 
-    private MessageSolution(MessageFrames frames, List<Train> trains) {
+    private MessageSolution(MessageFrames frames, List<Train> trains, WireSplit split, List<Integer> heaps) {
         this.frames = frames;
         this.trains = trains;
+        this.split = split;
+        this.heaps = heaps;
     }
 
     /** @param layoutPeriod NaN where no layout gives one */
-    static MessageSolution solve(MessageFrames frames, FrameLog log, RecordedTime time, double layoutPeriod) {
-        List<Train> trains = new ArrayList<>(new Separation(frames, time, layoutPeriod).find());
-        if (trains.size() > Attribution.MOST_TRAINS) {
-            trains.sort(Comparator.comparingInt(t -> -t.members()));
-            trains = new ArrayList<>(trains.subList(0, Attribution.MOST_TRAINS));
-            trains.sort(Comparator.comparingDouble(Train::from));
+    static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, RecordedTime time,
+                                 double layoutPeriod) {
+        WireSplit split = WireSplit.of(frames, log, tick);
+        List<Train> trains = new ArrayList<>();
+        Map<Train, Integer> heaps = new IdentityHashMap<>();
+        for (int heap = 0; heap < (split == null ? 1 : 2); heap++) {
+            boolean[] taken = new boolean[frames.count];
+            for (int i = 0; i < frames.count && split != null; i++) taken[i] = split.heap[i] != heap;
+            for (Train t : new Separation(frames, time, layoutPeriod).find(taken)) {
+                trains.add(t);
+                heaps.put(t, heap);
+            }
         }
-        MessageSolution solution = new MessageSolution(frames, trains);
+        trains.sort(Comparator.comparingInt(t -> -t.members()));
+        if (trains.size() > Attribution.MOST_TRAINS) trains = new ArrayList<>(trains.subList(0, Attribution.MOST_TRAINS));
+        trains.sort(Comparator.comparingDouble(Train::from));
+        MessageSolution solution = new MessageSolution(frames, trains, split,
+                new ArrayList<>(trains.stream().map(heaps::get).toList()));
         int members = 0;
         for (Train t : trains) members += t.members();
         if (trains.size() == 1 && members == frames.count || trains.isEmpty()) solution.plain();
         else solution.iterate(log, time);
+        if (split != null) solution.events();
         return solution;
+    }
+
+    /** Frames on no comb by their heap: those of the second get a label of their own. */
+    private void events() {
+        for (int i = 0; i < frames.count; i++) {
+            if (label[i] < trains.size()) continue;
+            if (split.heap[i] < 0) confidence[i] = 0;
+            else label[i] = (byte) (trains.size() + split.heap[i]);
+        }
     }
 
     private void plain() {
@@ -59,8 +87,11 @@ final class MessageSolution {
             Attribution.EmissionTerms terms = (i, c) -> 0;
             if (pass > 0) {
                 PayloadTerm payload = new PayloadTerm(frames, trains.size() + 1, label, confidence);
-                WireTerm wire = new WireTerm(frames, log, trains.size(), label, confidence);
+                Attribution.EmissionTerms wire = split != null ? this::heapCost
+                        : new WireTerm(frames, log, trains.size(), label, confidence);
                 terms = (i, c) -> payload.cost(i, c) + wire.cost(i, c);
+            } else if (split != null) {
+                terms = this::heapCost;
             }
             Attribution a = new Attribution(frames, trains, time, events, terms);
             a.run();
@@ -73,12 +104,16 @@ final class MessageSolution {
                 doubt(terms);
                 break;
             }
-            if (new CrossingRepair(frames, trains, label, confidence).run()) {
+            if (split == null && new CrossingRepair(frames, trains, label, confidence).run()) {
                 for (Train t : trains) t.refit(frames, time);
             } else {
                 rebuild(time);
             }
         }
+    }
+
+    private double heapCost(int i, int c) {
+        return c < trains.size() ? split.cost(i, heaps.get(c)) : 0;
     }
 
     /** Where two combs meet their timing names nobody: a frame there keeps its label only if payload or wire decide. */
@@ -123,6 +158,7 @@ final class MessageSolution {
             anew.removeIf(comb -> comb.size < FEWEST_MEMBERS);
             if (anew.isEmpty()) {
                 trains.remove(c);
+                heaps.remove(c);
                 for (int i = 0; i < frames.count; i++) {
                     if (label[i] == c) label[i] = (byte) trains.size();
                     else if (label[i] > c) label[i]--;
@@ -138,7 +174,7 @@ final class MessageSolution {
 
     /** The schedule with most frames, or -1. */
     int main() {
-        int[] n = new int[trains.size() + 1];
+        int[] n = new int[trains.size() + 2];
         for (byte b : label) n[b]++;
         int best = -1;
         for (int c = 0; c < trains.size(); c++) if (best < 0 || n[c] > n[best]) best = c;

@@ -22,6 +22,7 @@ public final class Senders {
     private static final int FEWEST_EVENTS = 3;
 
     private final FrameLog log;
+    private final TickStep tick;
     private final RecordedTime time;
     private final Map<Long, Double> layoutPeriods = new HashMap<>();
     private final List<Track> tracks = new ArrayList<>();
@@ -32,6 +33,7 @@ public final class Senders {
 
     private Senders(FrameLog log, BusInfo bus, List<Gap> gaps, Layout layout) {
         this.log = log;
+        tick = TickStep.of(log, bus);
         double last = log.size() == 0 ? 0 : log.startSeconds(log.size() - 1);
         time = new RecordedTime(gaps, Math.max(last, bus.durationPicos() * 1e-12));
         trackOf = new int[log.size()];
@@ -54,16 +56,17 @@ public final class Senders {
 
     private void message(MessageFrames frames) {
         double layoutPeriod = layoutPeriods.getOrDefault(frames.key, Double.NaN);
-        MessageSolution s = MessageSolution.solve(frames, log, time, layoutPeriod);
+        MessageSolution s = MessageSolution.solve(frames, log, tick, time, layoutPeriod);
         int schedules = s.trains.size();
         double[] nominal = new double[schedules];
         for (int c = 0; c < schedules; c++) nominal[c] = Nominal.of(s.trains.get(c).meanPeriod, layoutPeriod);
         timings.add(new TimingFacts(s, time).gather(tracks.size(), nominal));
         int first = tracks.size();
-        int[] counts = new int[schedules + 1];
-        int[] free = new int[schedules + 1];
-        double[] from = new double[schedules + 1];
-        double[] until = new double[schedules + 1];
+        int labels = schedules + 2;
+        int[] counts = new int[labels];
+        int[] free = new int[labels];
+        double[] from = new double[labels];
+        double[] until = new double[labels];
         for (int i = 0; i < frames.count; i++) {
             if (s.confidence[i] < SURE) continue;
             int c = s.label[i];
@@ -79,17 +82,20 @@ public final class Senders {
             entries.add(Double.isNaN(nominal[c]) ? null : new ClockGroups.Entry(frames, t, nominal[c],
                     track.clockPpm(), track.clockPpmError()));
         }
-        boolean events = counts[schedules] >= FEWEST_EVENTS || schedules == 0 && counts[0] > 0;
-        if (events) {
+        int[] trackOfLabel = new int[labels];
+        for (int c = 0; c < schedules; c++) trackOfLabel[c] = first + c;
+        for (int c = schedules; c < labels; c++) {
+            boolean events = counts[c] >= FEWEST_EVENTS || schedules == 0 && counts[c] > 0 && c == 0;
+            trackOfLabel[c] = events ? tracks.size() : -1;
+            if (!events) continue;
             tracks.add(new Track(tracks.size(), frames.key, false, Double.NaN, Double.NaN, Double.NaN, Double.NaN,
-                    Double.NaN, counts[schedules], free[schedules], from[schedules], until[schedules], 0, -1));
+                    Double.NaN, counts[c], free[c], from[c], until[c], 0, -1));
             entries.add(null);
         }
         for (int i = 0; i < frames.count; i++) {
             int f = frames.frame[i];
             confidence[f] = s.confidence[i];
-            boolean event = s.label[i] == schedules;
-            if (s.confidence[i] >= SURE && (!event || events)) trackOf[f] = first + s.label[i];
+            if (s.confidence[i] >= SURE) trackOf[f] = trackOfLabel[s.label[i]];
         }
     }
 

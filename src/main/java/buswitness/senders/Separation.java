@@ -41,9 +41,14 @@ final class Separation {
 
     /** Schedules in order of their first frame; empty where there is none. */
     List<Train> find() {
-        boolean[] taken = new boolean[frames.count];
+        return find(new boolean[frames.count]);
+    }
+
+    /** The same among the frames that are not taken; marks those that it explains. */
+    List<Train> find(boolean[] taken) {
         List<Train> trains = new ArrayList<>();
-        int left = frames.count;
+        int left = 0;
+        for (boolean t : taken) if (!t) left++;
         for (int round = 0; round < ROUNDS && left >= (round == 0 ? FEWEST_FRAMES : FEWEST_MORE); round++) {
             if (round > 0 && left < frames.count / 200) break;
             Solution best = best(taken, left, round == 0 ? layoutPeriod : Double.NaN);

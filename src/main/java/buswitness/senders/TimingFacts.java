@@ -48,7 +48,7 @@ final class TimingFacts {
         boolean separable = spread < MOST_JITTER * period * Math.sqrt(2);
         int split = separable ? split(gap, bridged, period, spread) : 0;
         int events = 0;
-        for (byte b : solution.label) if (b == solution.trains.size()) events++;
+        for (byte b : solution.label) if (b >= solution.trains.size()) events++;
         if (main < 0) events = frames.count;
         GridLock lock = main < 0 ? new GridLock(Double.NaN, Double.NaN, 0, Double.NaN)
                 : GridLock.of(frames, train, solution.label, solution.trains.size());

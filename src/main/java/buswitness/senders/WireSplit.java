@@ -1,0 +1,180 @@
+package buswitness.senders;
+
+import buswitness.frames.FrameLog;
+import buswitness.stats.Robust;
+import java.util.Arrays;
+
+/**
+ * Two transmitters seen in the frames of one message, whatever their times: bit length and asymmetry fall into two heaps
+ * with a gap between (two means after S. Lloyd, IEEE Trans. Inf. Theory 28, 1982), and the heaps take turns. One heap cut
+ * in two by chance never looks so: halves of a normal distribution lie 2.6 of their own deviations apart, of a flat one
+ * 3.5. Heaps that follow each other in time once are a unit replaced, or one that warms up.
+ */
+final class WireSplit {
+    /** Distance of the heaps in their own standard deviations. */
+    private static final double CLEAR = 5;
+    private static final double GAP = 0.2;
+    private static final double TAIL = 0.05;
+    /** Control field and check sequence, beside the data. */
+    private static final int FITTED_BITS = 18;
+    private static final int FEWEST = 16;
+    private static final int FEWEST_IN_HEAP = 4;
+    private static final int FEWEST_TURNS = 6;
+    private static final int ROUNDS = 12;
+    private static final double CEILING = 20;
+    /** A heap's deviation counts as no less than this share of its frames' stated errors: a tick in step hides scatter. */
+    private static final double LEAST_SPREAD = 0.7;
+
+    /** For each frame of the message the heap, 0 or 1, or -1 where its wire timing is not known. */
+    final byte[] heap;
+    private final float[] odds;
+
+    private WireSplit(byte[] heap, float[] odds) {
+        this.heap = heap;
+        this.odds = odds;
+    }
+
+    /** Cost in nats of giving a frame to a heap. */
+    double cost(int frame, int toHeap) {
+        if (heap[frame] < 0) return 0;
+        return toHeap == 0 ? Math.max(0, odds[frame]) : Math.max(0, -odds[frame]);
+    }
+
+    /** Null where the wire shows no two heaps. */
+    static WireSplit of(MessageFrames frames, FrameLog log, TickStep tick) {
+        if (frames.count < FEWEST) return null;
+        int n = 0;
+        int[] index = new int[frames.count];
+        double[] ppm = new double[frames.count];
+        double[] nanos = new double[frames.count];
+        double[] ppmError = new double[frames.count];
+        double[] nanosError = new double[frames.count];
+        for (int i = 0; i < frames.count; i++) {
+            int f = frames.frame[i];
+            if (!(log.bitPpmError(f) > 0) || !(log.asymmetryErrorNanos(f) > 0)) continue;
+            index[n] = i;
+            ppm[n] = log.bitPpm(f);
+            nanos[n] = log.asymmetryNanos(f);
+            ppmError[n] = log.bitPpmError(f);
+            nanosError[n++] = log.asymmetryErrorNanos(f);
+        }
+        if (n < FEWEST) return null;
+        double ppmUnit = Robust.median(ppmError, n);
+        boolean inStep = tick.inStep(Robust.median(ppm, n), FITTED_BITS + 8 * frames.length[index[n / 2]]);
+        double nanosUnit = Math.max(Robust.median(nanosError, n),
+                tick.roundingNanos(inStep) / (CLEAR * LEAST_SPREAD));
+        for (int i = 0; i < n; i++) {
+            ppm[i] /= ppmUnit;
+            nanos[i] /= nanosUnit;
+        }
+        double[] along = Arrays.copyOf(ppm, n);
+        double[] across = Arrays.copyOf(nanos, n);
+        double[] line = best(along, across);
+        if (line == null) return null;
+        return made(frames.count, index, line);
+    }
+
+    /** The frames' places on the line through both heaps, first heap at -distance / 2 in its own deviations. */
+    private static double[] best(double[] u, double[] v) {
+        double[] byU = heaps(u, v, u);
+        double[] byV = heaps(u, v, v);
+        double[] best = byU == null || byV != null && clarity(byV) > clarity(byU) ? byV : byU;
+        return best;
+    }
+
+    /** Distance of the heaps' middles in the larger of their deviations; places are scaled to that deviation. */
+    private static double clarity(double[] places) {
+        double[] low = Arrays.stream(places).filter(x -> x < 0).toArray();
+        double[] high = Arrays.stream(places).filter(x -> x >= 0).toArray();
+        return Robust.median(high) - Robust.median(low);
+    }
+
+    private static double[] heaps(double[] u, double[] v, double[] first) {
+        int n = u.length;
+        double cut = cut(first);
+        boolean[] high = new boolean[n];
+        for (int i = 0; i < n; i++) high[i] = first[i] > cut;
+        double[] c = new double[4];
+        for (int round = 0; round < ROUNDS; round++) {
+            double[] sum = new double[6];
+            for (int i = 0; i < n; i++) {
+                int k = high[i] ? 3 : 0;
+                sum[k]++;
+                sum[k + 1] += u[i];
+                sum[k + 2] += v[i];
+            }
+            if (Math.min(sum[0], sum[3]) < FEWEST_IN_HEAP) return null;
+            c = new double[] {sum[1] / sum[0], sum[2] / sum[0], sum[4] / sum[3], sum[5] / sum[3]};
+            boolean moved = false;
+            for (int i = 0; i < n; i++) {
+                boolean now = Math.hypot(u[i] - c[2], v[i] - c[3]) < Math.hypot(u[i] - c[0], v[i] - c[1]);
+                moved |= now != high[i];
+                high[i] = now;
+            }
+            if (!moved) break;
+        }
+        double length = Math.hypot(c[2] - c[0], c[3] - c[1]);
+        double[] places = new double[n];
+        for (int i = 0; i < n; i++) {
+            places[i] = ((u[i] - c[0]) * (c[2] - c[0]) + (v[i] - c[1]) * (c[3] - c[1])) / length - length / 2;
+        }
+        return scaled(places);
+    }
+
+    /** In units of the wider heap's deviation; null where the heaps are not clearly apart. */
+    private static double[] scaled(double[] places) {
+        double[] low = Arrays.stream(places).filter(x -> x < 0).sorted().toArray();
+        double[] high = Arrays.stream(places).filter(x -> x >= 0).sorted().toArray();
+        if (Math.min(low.length, high.length) < FEWEST_IN_HEAP) return null;
+        double middleLow = Robust.median(low);
+        double middleHigh = Robust.median(high);
+        double spread = Math.max(LEAST_SPREAD, Math.max(Robust.spread(low, low.length, middleLow),
+                Robust.spread(high, high.length, middleHigh)));
+        double distance = middleHigh - middleLow;
+        double gap = high[(int) (TAIL * high.length)] - low[(int) ((1 - TAIL) * low.length)];
+        if (distance < CLEAR * spread || gap < GAP * distance) return null;
+        double middle = (middleLow + middleHigh) / 2;
+        double[] scaled = new double[places.length];
+        for (int i = 0; i < scaled.length; i++) scaled[i] = (places[i] - middle) / spread;
+        return scaled;
+    }
+
+    /** Where a row is best cut in two (least squares within, as N. Otsu, IEEE Trans. SMC 9, 1979). */
+    private static double cut(double[] row) {
+        double[] s = row.clone();
+        Arrays.sort(s);
+        double total = 0;
+        for (double x : s) total += x;
+        double sum = 0;
+        double most = -1;
+        double cut = s[0];
+        for (int i = 0; i + 1 < s.length; i++) {
+            sum += s[i];
+            double low = sum / (i + 1);
+            double high = (total - sum) / (s.length - i - 1);
+            double between = (i + 1.0) * (s.length - i - 1) * (high - low) * (high - low);
+            if (between > most) {
+                most = between;
+                cut = (s[i] + s[i + 1]) / 2;
+            }
+        }
+        return cut;
+    }
+
+    private static WireSplit made(int count, int[] index, double[] places) {
+        byte[] heap = new byte[count];
+        float[] odds = new float[count];
+        Arrays.fill(heap, (byte) -1);
+        double distance = clarity(places);
+        int turns = 0;
+        int last = -1;
+        for (int i = 0; i < places.length; i++) {
+            int h = places[i] < 0 ? 0 : 1;
+            heap[index[i]] = (byte) h;
+            odds[index[i]] = (float) Math.max(-CEILING, Math.min(CEILING, places[i] * distance));
+            if (last >= 0 && h != last) turns++;
+            last = h;
+        }
+        return turns < FEWEST_TURNS ? null : new WireSplit(heap, odds);
+    }
+}
