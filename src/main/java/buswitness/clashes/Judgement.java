@@ -4,6 +4,7 @@ import buswitness.clashes.Burst.Due;
 import buswitness.clashes.Burst.Match;
 import buswitness.clashes.Evidence.Kind;
 import buswitness.clashes.Timing.Relation;
+import buswitness.senders.MessageTiming;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -245,7 +246,8 @@ final class Judgement {
         if (headOn != null && headOn.conclusive()) return Verdict.TWO_SENDERS;
         boolean damageOpen = ignored != Kind.HEAD_ON && (longBursts() || manyFits());
         boolean hint = headOn != null && headOn.strength() >= HINT && !loneMarginalBit;
-        if (rivals == null) return hint || damageOpen ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        boolean turns = ignored != Kind.SCHEDULE && view.regularity.takesTurns();
+        if (rivals == null) return hint || damageOpen || turns ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
         if (rivals.provenOnWire()) return Verdict.TWO_SENDERS;
         boolean unplugged = strong(Kind.WITHOUT, ignored);
         Innocence innocence = Innocence.of(rivals);
@@ -257,17 +259,17 @@ final class Judgement {
         boolean damage = hint && headOn.strength() >= 2 || strong(Kind.PREDICTION, ignored);
         int kinds = rivals.strongKinds() + (damage ? 1 : 0) + (unplugged ? 1 : 0);
         if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
-        return hint || unplugged || damageOpen || openByTrains(rivals) ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        return hint || unplugged || damageOpen || openByTrains(view, rivals) ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
     }
 
     /** Two trains that nothing explains and nothing proves to come from two nodes. */
-    private static boolean openByTrains(PairFinding pair) {
+    private static boolean openByTrains(MessageView view, PairFinding pair) {
         if (pair.payload() >= Strength.STRONG || pair.onWire() >= Strength.STRONG) return true;
         return switch (pair.timing().relation()) {
             case DRIFTING -> true;
             // Two combs and no word on their drift; bits that are alike to a few ppm speak for one crystal.
             case UNRESOLVED -> pair.onWire() > -1;
-            case COMB_AND_EVENTS, INPUT_RHYTHM -> pair.payload() >= VALUES_RETURN;
+            case COMB_AND_EVENTS, INPUT_RHYTHM -> pair.payload() >= VALUES_RETURN || withoutNews(view);
             default -> false;
         };
     }
@@ -276,5 +278,15 @@ final class Judgement {
     private boolean manyFits() {
         long fitting = bursts.stream().filter(Judgement::fits).count();
         return !loneMarginalBit && fitting >= MANY_FITS && contradicting <= CONTRADICTED_SHARE * fitting;
+    }
+
+    /**
+     * Extra frames that say what the schedule says, none with news: no send on change, and nobody asked for them by a
+     * remote request.
+     */
+    private static boolean withoutNews(MessageView view) {
+        MessageTiming t = view.timing;
+        return t != null && t.remoteFrames() == 0 && t.persists() == 0 && t.returns() == 0 && t.alike() >= FEWEST_FRAMES
+                && !(t.gridLog10Chance() < -2);
     }
 }

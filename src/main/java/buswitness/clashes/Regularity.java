@@ -1,5 +1,7 @@
 package buswitness.clashes;
 
+import buswitness.stats.LineFit;
+import buswitness.stats.Robust;
 import java.util.Arrays;
 
 /**
@@ -11,15 +13,22 @@ import java.util.Arrays;
  * @param spreadSeconds 1.4826 times the median deviation from it
  * @param splitGaps     pairs of neighbouring gaps that are both short and make one median gap together
  * @param regular       one comb explains the frames
+ * @param takesTurns    long and short gaps take turns, and how long they are is not fixed by one timer as far as seen: two
+ *                      combs half a period apart look so, and so does one node's uneven task table
  */
-record Regularity(double gapSeconds, double spreadSeconds, int splitGaps, boolean regular) {
+record Regularity(double gapSeconds, double spreadSeconds, int splitGaps, boolean regular, boolean takesTurns) {
     private static final double STEADY_SHARE = 0.15;
     private static final int FEWEST_GAPS = 8;
     private static final int FEWEST_SPLITS = 3;
+    private static final int FEWEST_TURNS = 16;
+    private static final double CLEAR = 6;
+    private static final double UNEVEN_SHARE = 0.03;
+    private static final double WAITED_FRAMES = 2.5;
+    private static final double NO_DRIFT = 4;
 
     static Regularity of(MessageView view) {
         int n = view.wholeCount - 1;
-        if (n < FEWEST_GAPS) return new Regularity(Double.NaN, Double.NaN, 0, false);
+        if (n < FEWEST_GAPS) return new Regularity(Double.NaN, Double.NaN, 0, false, false);
         double[] gaps = new double[n];
         for (int k = 0; k < n; k++) {
             gaps[k] = view.log.startSeconds(view.whole[k + 1]) - view.log.startSeconds(view.whole[k]);
@@ -39,6 +48,37 @@ record Regularity(double gapSeconds, double spreadSeconds, int splitGaps, boolea
         }
         boolean regular = spread <= STEADY_SHARE * median && most <= 2 * STEADY_SHARE * median
                 && splits < FEWEST_SPLITS;
-        return new Regularity(median, spread, splits, regular);
+        return new Regularity(median, spread, splits, regular, regular && takesTurns(view, median));
+    }
+
+    /**
+     * By how much every second frame comes late against the middle of its neighbours: clearly not nothing, and moving, or
+     * not known to stand still.
+     */
+    private static boolean takesTurns(MessageView view, double gap) {
+        double[] x = new double[view.wholeCount];
+        double[] late = new double[view.wholeCount];
+        int n = 0;
+        double sum = 0;
+        for (int k = 1; k + 1 < view.wholeCount; k++) {
+            double before = view.log.startSeconds(view.whole[k - 1]);
+            double at = view.log.startSeconds(view.whole[k]);
+            double after = view.log.startSeconds(view.whole[k + 1]);
+            if (after - before > 2.5 * gap) return false;
+            x[n] = at;
+            late[n] = (k % 2 == 0 ? 1 : -1) * (at - (before + after) / 2);
+            sum += late[n++];
+        }
+        if (n < FEWEST_TURNS) return false;
+        LineFit line = LineFit.robust(x, late, n);
+        double mean = sum / n;
+        double error = 1.5 * Robust.spread(late, n, Robust.median(late, n)) / Math.sqrt(n);
+        // Traffic that comes in the same rhythm makes every second frame wait, by a frame or two.
+        double frame = (view.log.endPicos(view.whole[0]) - view.log.startPicos(view.whole[0])) * 1e-12;
+        boolean uneven = Math.abs(mean) > Math.max(CLEAR * error, Math.max(WAITED_FRAMES * frame, UNEVEN_SHARE * gap));
+        double drift = Math.abs(line.slope()) * 1e6;
+        double driftError = 1.5 * line.slopeError() * 1e6;
+        boolean stands = drift < NO_DRIFT * driftError && driftError <= Timing.SURE_PPM;
+        return uneven && !stands;
     }
 }
