@@ -22,8 +22,8 @@ record Regularity(double gapSeconds, double spreadSeconds, int splitGaps, boolea
     private static final int FEWEST_SPLITS = 3;
     private static final int FEWEST_TURNS = 16;
     private static final double CLEAR = 6;
-    private static final double UNEVEN_SHARE = 0.03;
-    private static final double WAITED_FRAMES = 2.5;
+    private static final double UNEVEN_SHARE = 0.04;
+    private static final double WAITED_FRAMES = 1;
     private static final double NO_DRIFT = 4;
 
     static Regularity of(MessageView view) {
@@ -65,6 +65,9 @@ record Regularity(double gapSeconds, double spreadSeconds, int splitGaps, boolea
             double at = view.log.startSeconds(view.whole[k]);
             double after = view.log.startSeconds(view.whole[k + 1]);
             if (after - before > 2.5 * gap) return false;
+            boolean free = view.log.isFreeStart(view.whole[k]) && view.log.isFreeStart(view.whole[k - 1])
+                    && view.log.isFreeStart(view.whole[k + 1]);
+            if (!free) continue;
             x[n] = at;
             late[n] = (k % 2 == 0 ? 1 : -1) * (at - (before + after) / 2);
             sum += late[n++];
