@@ -247,7 +247,9 @@ final class Judgement {
         boolean damageOpen = ignored != Kind.HEAD_ON && (longBursts() || manyFits());
         boolean hint = headOn != null && headOn.strength() >= HINT && !loneMarginalBit;
         boolean turns = ignored != Kind.SCHEDULE && view.regularity.takesTurns();
-        if (rivals == null) return hint || damageOpen || turns ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        // With one train a long burst is interference or a marginal bit; breaks that two payloads explain are neither.
+        boolean fits = ignored != Kind.HEAD_ON && manyFits();
+        if (rivals == null) return hint || fits || turns ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
         if (rivals.provenOnWire()) return Verdict.TWO_SENDERS;
         boolean unplugged = strong(Kind.WITHOUT, ignored);
         Innocence innocence = Innocence.of(rivals);
