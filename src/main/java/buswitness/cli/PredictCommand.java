@@ -71,7 +71,12 @@ final class PredictCommand implements Callable<Integer> {
             files.claim("--json", json);
             PredictOptions options = options();
             List<Layout> read = new ArrayList<>();
-            for (Path layout : layouts) read.add(Layouts.load(layout));
+            for (Path layout : layouts) {
+                if (read.stream().anyMatch(l -> l.source().equals(layout.toString()))) {
+                    throw new InputFault(Place.file(layout.toString()), "is given twice", "name each layout once");
+                }
+                read.add(Layouts.load(layout));
+            }
             Progress progress = TerminalProgress.on(terminal);
             Forecast forecast;
             try {

@@ -1,0 +1,120 @@
+package buswitness.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** The builder's command on its worked example: it fails, a remedy is chosen, it fits. */
+class PredictTest {
+    private static final String WORKSHOP = "captures/workshop/";
+
+    @TempDir
+    Path folder;
+
+    private static CommandRun predict(List<String> layouts, String... more) {
+        List<String> words = new ArrayList<>(List.of("predict"));
+        for (String layout : layouts) words.add(WORKSHOP + layout + ".layout.yaml");
+        words.addAll(List.of("--drives", "4", "--seconds", "15"));
+        words.addAll(List.of(more));
+        return CommandRun.of(words.toArray(String[]::new));
+    }
+
+    @Test
+    void asDeliveredTheyDoNotGetAlong() {
+        CommandRun run = predict(List.of("dashboard", "engine-unit", "gauge-translator"));
+        assertEquals(1, run.status(), run.err());
+        assertEquals("", run.err());
+        assertTrue(run.out().startsWith("These nodes do not get along on one bus.\n"), run.out());
+        String flat = run.out().replaceAll("\\s+", " ");
+        assertTrue(flat.contains("Two messages have two senders: engine state (0x1D0) and supply state (0x1D8)."), flat);
+        assertTrue(flat.contains("Nobody tells the oil lamp what it should show."), flat);
+        assertTrue(flat.contains("1. Silence oil state (0x1D0) and supply state (0x1D8) in the engine unit"), flat);
+        assertTrue(flat.contains("A missing oil-pressure warning can hurt people"), flat);
+        assertTrue(flat.contains("Leave airbag and brake circuits alone"), flat);
+    }
+
+    @Test
+    void setUpAndWiredTheyDo() {
+        CommandRun run = predict(List.of("dashboard", "engine-unit-set-up", "gauge-translator", "oil-lamp-wire"));
+        assertEquals(0, run.status(), run.out());
+        assertTrue(run.out().startsWith("These nodes get along on one bus.\n"), run.out());
+        assertFalse(run.out().contains("What to do"), "nothing needs a remedy");
+    }
+
+    /** The remedy without the wire still leaves a lamp that never lights. */
+    @Test
+    void aLampThatNobodySendsIsEnoughToFail() {
+        CommandRun run = predict(List.of("dashboard", "engine-unit-set-up", "gauge-translator"));
+        assertEquals(1, run.status(), run.out());
+        assertTrue(run.out().contains("Lamps that nobody sends"), run.out());
+        CommandRun empty = predict(List.of("dashboard"));
+        assertEquals(1, empty.status());
+        assertTrue(empty.out().replaceAll("\\s+", " ").contains("nobody sends engine state (0x1D0). It will never light"),
+                empty.out());
+    }
+
+    @Test
+    void filesHoldTheSameForecast() throws IOException {
+        Path json = folder.resolve("f.json");
+        Path html = folder.resolve("f.html");
+        List<String> layouts = List.of("dashboard", "engine-unit", "gauge-translator");
+        CommandRun run = predict(layouts, "--json", json.toString(), "--html", html.toString());
+        assertTrue(run.out().endsWith("Written: " + html + "\nWritten: " + json + "\n"), run.out());
+        String text = Files.readString(json);
+        assertTrue(text.startsWith("{\n  \"format\" : \"buswitness-prediction/1\""), text.substring(0, 80));
+        assertTrue(text.contains("\"answer\" : \"does not fit\""));
+        CommandRun toOut = predict(layouts, "--json", "-");
+        assertEquals(text, toOut.out(), "same layouts, same bytes");
+        assertTrue(toOut.err().startsWith("These nodes do not get along"));
+        String page = Files.readString(html);
+        assertTrue(page.startsWith("<!doctype html>"));
+        assertFalse(page.contains("<script"), "a forecast's page runs nothing");
+        assertFalse(page.contains("http://") || page.contains("https://") || page.contains("url(http"));
+    }
+
+    @Test
+    void anInputIsNeverOverwritten() throws IOException {
+        Path layout = Files.copy(Path.of(WORKSHOP + "engine-unit.layout.yaml"), folder.resolve("e.yaml"));
+        CommandRun run = CommandRun.of("predict", layout.toString(), "--json", layout.toString());
+        assertEquals(2, run.status());
+        assertEquals(Files.readString(Path.of(WORKSHOP + "engine-unit.layout.yaml")), Files.readString(layout));
+    }
+
+    @Test
+    void badInputIsOneLine() throws IOException {
+        Path none = folder.resolve("none.yaml");
+        Files.writeString(none, "messages: {m: {id: 0x10}}\n");
+        Path word = folder.resolve("word.yaml");
+        Files.writeString(word, "bus: {rate: 125 kbit/s}\nnodes: {a: {clok within: 3 ppm}}\nmessages: {m: {id: 0x10}}\n");
+        oneLine("there is no such file", "predict", folder.resolve("gone.yaml").toString());
+        oneLine("no layout says the bit rate", "predict", none.toString());
+        oneLine("word.yaml, line 2, column 13: unknown word 'clok within'; did you mean 'clock within'?", "predict",
+                word.toString());
+        oneLine("is given twice", "predict", WORKSHOP + "dashboard.layout.yaml", WORKSHOP + "dashboard.layout.yaml");
+        oneLine("Missing required parameter: 'LAYOUT...'", "predict");
+    }
+
+    @ParameterizedTest
+    @CsvSource({"--drives, 0, 1 to 1000 drives", "--seconds, 2, 5 to 3600 seconds", "--drives, many, --drives"})
+    void optionsOutOfRange(String option, String value, String says) {
+        oneLine(says, "predict", WORKSHOP + "dashboard.layout.yaml", option, value);
+    }
+
+    private static void oneLine(String says, String... words) {
+        CommandRun run = CommandRun.of(words);
+        assertEquals(2, run.status(), run.out() + run.err());
+        assertEquals(1, run.err().lines().count(), run.err());
+        assertTrue(run.err().contains(says), run.err());
+        assertEquals("", run.out());
+    }
+}
