@@ -54,7 +54,7 @@ final class OnPaper {
         for (int m = 0; m < ordered.size(); m++) {
             Stream s = ordered.get(m);
             Schedulability.Task task = tasks.get(m);
-            String why = !isCan(bus) ? "no analysis for " + bus.coding() + " is built in"
+            String why = !isCan(bus) ? "the analysis is for classical CAN, not for " + bus.coding()
                     : Double.isNaN(s.message().everySeconds()) ? "no period is documented"
                     : bus.senders(s.key()).size() > 1 ? "two senders break each other's frames" : "";
             Schedulability.Response r = why.isEmpty() ? Schedulability.of(tasks, m, bit) : null;

@@ -56,7 +56,7 @@ public final class Predictions {
                 return "the layouts name " + c.kind().text() + ", so these nodes cannot share one pair of wires";
             }
         }
-        if (!OnPaper.isCan(bus)) return "no simulation of " + bus.coding() + " is built in";
+        if (!OnPaper.isCan(bus)) return "a forecast simulates classical CAN only so far, not " + bus.coding();
         if (bus.streams().isEmpty()) return "no layout says that a node sends a message ('from')";
         return "";
     }

@@ -234,7 +234,8 @@ final class PredictWords {
     }
 
     String load() {
-        if (Double.isNaN(forecast.load().most())) return "The load was not analysed: " + forecast.notSimulated() + ".";
+        if (Double.isNaN(forecast.load().most())) return "The load was not analysed: frame lengths are known for"
+                + " classical CAN only, not for " + PlainText.name(forecast.bus().coding()) + ".";
         String left = forecast.load().notCounted().isEmpty() ? "" : " Not counted, for no period is documented: "
                 + Figures.list(names(forecast.load().notCounted()), MOST_NAMED) + ".";
         return "Bus load " + Figures.percent(forecast.load().least()) + " without stuff bits to "

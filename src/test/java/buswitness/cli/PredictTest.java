@@ -101,7 +101,7 @@ class PredictTest {
         oneLine("word.yaml, line 2, column 13: unknown word 'clok within'; did you mean 'clock within'?", "predict",
                 word.toString());
         oneLine("is given twice", "predict", WORKSHOP + "dashboard.layout.yaml", WORKSHOP + "dashboard.layout.yaml");
-        oneLine("Missing required parameter: 'LAYOUT...'", "predict");
+        oneLine("Missing required parameter: 'LAYOUT'", "predict");
     }
 
     @ParameterizedTest
