@@ -43,7 +43,9 @@ class ArchitectureTest {
             Map.entry("simulate", Set.of("schema", "capture", "frames", "problem", "stats")),
             Map.entry("", Set.of("problem", "stats", "schema", "capture", "bits", "frames", "senders", "clashes",
                     "instruments")),
-            Map.entry("calibrate", Set.of("", "simulate", "schema", "capture", "frames", "clashes", "stats", "problem")),
+            Map.entry("map", Set.of("", "capture", "frames", "senders", "clashes", "instruments", "schema", "stats",
+                    "problem")),
+            Map.entry("calibrate", Set.of("", "map", "simulate", "schema", "capture", "frames", "clashes", "stats", "problem")),
             Map.entry("live", Set.of("", "capture", "bits", "frames", "schema", "senders", "clashes", "instruments",
                     "problem")),
             Map.entry("predict", Set.of("simulate", "schema", "capture", "frames", "clashes", "instruments", "stats",
@@ -52,10 +54,10 @@ class ArchitectureTest {
                     "problem")),
             Map.entry("compare", Set.of("", "capture", "frames", "senders", "clashes", "instruments", "schema", "stats",
                     "problem")),
-            Map.entry("report", Set.of("", "live", "predict", "plan", "compare", "capture", "frames", "schema", "senders",
+            Map.entry("report", Set.of("", "live", "map", "predict", "plan", "compare", "capture", "frames", "schema", "senders",
                     "clashes", "instruments", "problem")),
             Map.entry("probe", Set.of("capture", "problem")),
-            Map.entry("cli", Set.of("probe", "live", "predict", "plan", "compare", "", "report", "simulate", "calibrate",
+            Map.entry("cli", Set.of("probe", "live", "map", "predict", "plan", "compare", "", "report", "simulate", "calibrate",
                     "capture", "frames", "schema", "clashes",
                     "problem")));
 

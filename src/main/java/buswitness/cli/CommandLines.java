@@ -19,6 +19,7 @@ final class CommandLines {
         CommandLine line = new CommandLine(new RootCommand(terminal))
                 .addSubcommand(new ProveCommand(terminal))
                 .addSubcommand(new PredictCommand(terminal))
+                .addSubcommand(new MapCommand(terminal))
                 .addSubcommand(new DecodeCommand(terminal))
                 .addSubcommand(new SimulateCommand(terminal))
                 .addSubcommand(new RecordCommand(terminal))

@@ -19,13 +19,15 @@ import java.util.List;
  * @param load         share of that recording's time, 0 to 1; NaN where unknown
  * @param silences     stretches there that are much longer than its pauses
  * @param fields       of its payload
+ * @param turns        how often each bit changes from one frame to the next, 0 to 1, in the order sent
  * @param seenIn       frames in each recording, in their order
  * @param recording    index of the recording that shows it best
  */
 public record MapMessage(long key, String name, int frames, int remote, int length, int otherLengths,
                          List<Integer> senders, Sending sending, List<Rhythm> rhythms, int eventFrames,
                          double firstSeconds, double lastSeconds, double load, List<Span> silences,
-                         List<PayloadField> fields, Histogram pauses, List<ValueTrace> traces, List<Integer> seenIn,
+                         List<PayloadField> fields, Histogram pauses, List<ValueTrace> traces, List<Double> turns,
+                         List<Integer> seenIn,
                          int recording) {
     public MapMessage {
         senders = List.copyOf(senders);
@@ -33,6 +35,7 @@ public record MapMessage(long key, String name, int frames, int remote, int leng
         silences = List.copyOf(silences);
         fields = List.copyOf(fields);
         traces = List.copyOf(traces);
+        turns = List.copyOf(turns);
         seenIn = List.copyOf(seenIn);
     }
 

@@ -2,8 +2,6 @@ package buswitness.map;
 
 import buswitness.Findings;
 import buswitness.clashes.ReferenceFinding;
-import buswitness.clashes.Verdict;
-import buswitness.clashes.MessageFinding;
 import buswitness.frames.MessageKey;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
@@ -12,7 +10,6 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.TreeMap;
 import java.util.TreeSet;
 
 /** Draws the map of a bus: entry of the package. */
@@ -104,7 +101,14 @@ public final class Maps {
         return new MapMessage(key, names.get(key), frames, remote, rows.length, rows.otherLengths,
                 union.sendersOf(key, best, groups.get(best)), sending(rhythms, events, facts.frames.length), rhythms, events,
                 facts.first(), facts.last(), facts.load(), facts.silences(), fields, facts.histogram(),
-                Traces.of(facts, fields, rows.length, TRACE_POINTS), seenIn, best);
+                Traces.of(facts, fields, rows.length, TRACE_POINTS), turns(rows), seenIn, best);
+    }
+
+    private static List<Double> turns(PayloadRows rows) {
+        BitFlips flips = new BitFlips(rows, rows.before(-1, 0));
+        List<Double> turns = new ArrayList<>();
+        for (int b = 0; b < flips.bits; b++) turns.add(flips.rate(b));
+        return turns;
     }
 
     private static Sending sending(List<Rhythm> rhythms, int events, int frames) {
@@ -173,18 +177,5 @@ public final class Maps {
             all.add(new Dependence(r.node(), r.source(), r.fits(), List.copyOf(own), List.copyOf(depend), sender, r.says()));
         }
         return all;
-    }
-
-    /** Messages that two senders send, for whoever needs to know without a whole map. */
-    static boolean clashes(Findings findings, long key) {
-        MessageFinding m = findings.clashes().message(key);
-        return m != null && m.verdict() == Verdict.TWO_SENDERS;
-    }
-
-    /** Frames of each message, for tests and scores. */
-    static Map<Long, Integer> census(Findings findings) {
-        Map<Long, Integer> census = new TreeMap<>();
-        new Traffic(findings).messages.forEach((k, m) -> census.put(k, m.frames.length));
-        return census;
     }
 }
