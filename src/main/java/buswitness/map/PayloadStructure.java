@@ -125,7 +125,7 @@ final class PayloadStructure {
             }
             long value = rows.number(row, from, b - from);
             fields.add(new PayloadField(FieldKind.CONSTANT, from, b - from, false, false, page,
-                    1 - 1.0 / (2 + flips.transitions), 0, value, value, ""));
+                    Math.min(0.999, 1 - 1.0 / (2 + flips.transitions)), 0, value, value, ""));
         }
     }
 }
