@@ -60,6 +60,17 @@ public final class LineHead {
                 silences.confidence(), 0, 0, tickPicos, head.count, 0.5 * shortestPicos);
     }
 
+    /**
+     * Bits that change their rate within a frame, so that the framing must sample them.
+     *
+     * @param fastest the higher of the two rates
+     */
+    public LineFinding levels(double bitsPerSecond, double fastest) {
+        Silences silences = new Silences(head, 1e12 / bitsPerSecond);
+        return new LineFinding("levels", bitsPerSecond, bitsPerSecond, 1, options.bitsPerSecond() > 0, silences.idleLevel(),
+                silences.confidence(), 0, 0, tickPicos, head.count, LineReader.GLITCH_SHARE * 1e12 / fastest);
+    }
+
     /** Reads the first {@code most} changes, as if the recording ended there. */
     public void look(LineFinding finding, BitRunSink sink, int most) {
         LineReader.look(head, finding, sink, most);

@@ -20,6 +20,7 @@ final class FrameMaker {
     private final int dataField;
     private final int senderField;
     private final int answerField;
+    private int headerEnd;
 
     FrameMaker(BusFormat format, FrameLog log, int lead) {
         this.format = format;
@@ -38,6 +39,7 @@ final class FrameMaker {
         row.freeStart = freeStart;
         bits.clear();
         walk.clear();
+        headerEnd = -1;
     }
 
     /** The first fault of a frame stands. */
@@ -57,6 +59,7 @@ final class FrameMaker {
 
     /** Last bit, plus one, of the fields that name message and sender; large while not known. */
     int headerEnd() {
+        if (headerEnd >= 0) return headerEnd;
         walk.advance();
         int end = 0;
         for (int field : nameFields) {
@@ -64,6 +67,7 @@ final class FrameMaker {
             end = Math.max(end, walk.at(field) + walk.width(field));
         }
         if (senderField >= 0) end = Math.max(end, walk.at(senderField) + walk.width(senderField));
+        headerEnd = end;
         return end;
     }
 

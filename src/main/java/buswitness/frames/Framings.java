@@ -10,6 +10,7 @@ final class Framings {
 
     /** @param format null for CAN and CAN FD, which are read by hand-written framings */
     static Framing of(String coding, BusFormat format, LineFinding finding, double dataBitsPerSecond, FrameLog log) {
+        if (coding.equals("can-fd")) return new FdFraming(finding, dataBitsPerSecond, log);
         if (format == null) return new CanFraming(finding, log);
         return of(format, finding, log);
     }

@@ -29,6 +29,9 @@ final class Recogniser {
     /** An edge that falls into its symbol's window is weak evidence of its own. */
     private static final double EDGE_BITS = 0.25;
     private static final int CAN_CHECK_BITS = 15;
+    /** In use on CAN FD, bit/s: common practice, no source. */
+    private static final double[] NOMINAL_RATES = {500_000, 250_000, 125_000, 1_000_000};
+    private static final double[] DATA_RATES = {2e6, 5e6, 1e6, 4e6, 8e6, 2.5e6, 500_000};
     private static final double MOST_CONFIDENCE = 0.9999;
 
     /** One reading: how the line is read and how well that went. */
@@ -53,7 +56,7 @@ final class Recogniser {
         Trial can = tryCan(MOST_CHANGES);
         trials.add(can);
         boolean sure = can.evidence > CONVINCING_BITS && can.explained > CONVINCING_SHARE;
-        if (!sure) trials.addAll(tryFd(Double.NaN));
+        if (!sure) trials.addAll(tryFd(Double.NaN, false));
         for (String name : BusFormats.names()) {
             if (!name.equals("can")) trials.add(tryFormat(BusFormats.builtIn(name), sure ? FEW_CHANGES : MOST_CHANGES));
         }
@@ -61,7 +64,9 @@ final class Recogniser {
         for (Trial trial : trials) if (trial.evidence > best.evidence * 1.02) best = trial;
         Trial second = null;
         for (Trial trial : trials) {
-            boolean other = trial != best && !trial.coding.equals(best.coding) && trial.evidence > 0;
+            // Classical frames are frames of a CAN FD bus, too: the two are no rivals.
+            boolean kin = trial.coding.startsWith("can") && best.coding.startsWith("can");
+            boolean other = trial != best && !kin && trial.evidence > 0;
             if (other && (second == null || trial.evidence > second.evidence)) second = trial;
         }
         double lead = best.evidence - (second == null ? 0 : second.evidence);
@@ -73,7 +78,7 @@ final class Recogniser {
     private Choice given() {
         Trial told = switch (options.coding()) {
             case "can" -> tryCan(MOST_CHANGES);
-            case "can-fd" -> bestOf(tryFd(options.dataBitsPerSecond()));
+            case "can-fd" -> bestOf(tryFd(options.dataBitsPerSecond(), true));
             default -> tryFormat(options.format(), MOST_CHANGES);
         };
         Trial other = null;
@@ -107,12 +112,19 @@ final class Recogniser {
         return measure("can", "CAN", null, finding, Double.NaN, most);
     }
 
-    /** CAN FD at the nominal rate that was given, or at each usual one. */
-    private List<Trial> tryFd(double dataRate) {
-        List<Trial> trials = new ArrayList<>();
-        LineFinding can = head.bits();
-        trials.add(measure("can-fd", "CAN FD", null, can, dataRate, FEW_CHANGES));
-        return trials;
+    /** CAN FD at the rates that were given, or at each pair of usual ones; the best pair, if any FD frame was read. */
+    private List<Trial> tryFd(double dataRate, boolean told) {
+        double given = options.bitsPerSecond();
+        Trial best = null;
+        for (double nominal : given > 0 ? new double[] {given} : NOMINAL_RATES) {
+            for (double data : dataRate > 0 ? new double[] {dataRate} : DATA_RATES) {
+                if (data < nominal) continue;
+                Trial trial = measure("can-fd", "CAN FD", null, head.levels(nominal, data), data, FEW_CHANGES);
+                if (best == null || trial.evidence > best.evidence) best = trial;
+            }
+        }
+        if (best == null || !told && best.evidence <= 0) return List.of();
+        return List.of(measure("can-fd", "CAN FD", null, best.finding, best.dataRate, MOST_CHANGES));
     }
 
     private Trial tryFormat(BusFormat format, int most) {
@@ -144,7 +156,9 @@ final class Recogniser {
         if (Double.isNaN(finding.bitsPerSecond())) return new Trial(coding, title, format, finding, dataRate, 0, 0);
         FrameLog log = new FrameLog();
         int changes = Math.min(most, head.changes());
-        head.look(finding, new Reading(Framings.of(coding, format, finding, dataRate, log)), changes);
+        Framing framing = Framings.of(coding, format, finding, dataRate, log);
+        head.look(finding, new Reading(framing), changes);
+        if (framing instanceof FdFraming fd && fd.flexibleWhole() == 0) return new Trial(coding, title, format, finding, dataRate, 0, 0);
         int checkBits = format == null ? CAN_CHECK_BITS : checkBits(format, false);
         int headerBits = format == null ? 0 : checkBits(format, true);
         double evidence = 0;
