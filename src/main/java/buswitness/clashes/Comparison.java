@@ -29,6 +29,8 @@ final class Comparison {
     private static final double DIFFERS = 5;
     private static final int FEWEST_OF_A_COMB = 10;
     private static final double NANOS_FLOOR = 2;
+    /** Measured: of names given with more of them than this beside a node's own, two in five were wrong. */
+    private static final double UNKNOWN_SHARE = 0.5;
 
     final Reference reference;
     final List<String> says = new ArrayList<>();
@@ -36,6 +38,8 @@ final class Comparison {
     /** Clock group whose every message stops with the node; -1 where there is none, or several. */
     int ownGroup = -1;
     boolean fits = true;
+    /** So many messages of unknown clocks fell silent that more than the one node may be missing. */
+    private boolean severalMissing;
     private final List<MessageView> views;
     private final Map<Long, Integer> count = new HashMap<>();
     private final Set<Integer> stillThere = new HashSet<>();
@@ -62,7 +66,8 @@ final class Comparison {
             if (log.fault(i) == FrameFault.ACKNOWLEDGE) unacknowledged++;
         }
         if (unacknowledged >= 10 && unacknowledged > log.wholeCount()) {
-            misfit(Say.text("Only one node was left: %d frames have no acknowledgement and are repeated without end. Leave at"
+            misfit(Say.text("Only one node was left: %d frames have no acknowledgement and are repeated without end."
+                    + " Leave at"
                     + " least one other node on the bus.", unacknowledged));
         } else if (Math.abs(reference.bus().bitsPerSecond() / bus.bitsPerSecond() - 1) > SAME_RATE) {
             misfit(Say.text("Its bit rate is %.0f bit/s, not %.0f bit/s: another bus.", reference.bus().bitsPerSecond(),
@@ -103,10 +108,12 @@ final class Comparison {
         spreadPpm = Math.max(WANDER_PPM, spread);
         clocksCompare = spread <= SPREAD_PPM;
         if (!clocksCompare) {
-            says.add(Say.text("The clocks of the senders moved by unlike amounts (spread %.0f ppm): another temperature, so"
+            says.add(Say.text("The clocks of the senders moved by unlike amounts (spread %.0f ppm): another"
+                    + " temperature, so"
                     + " clocks are not compared.", spread));
         } else if (Math.abs(shiftPpm) > SHIFT_PPM && values.length > 1) {
-            says.add(Say.text("All clocks are moved by %+.1f ppm (spread %.1f ppm): another recorder or another temperature;"
+            says.add(Say.text("All clocks are moved by %+.1f ppm (spread %.1f ppm): another recorder or another"
+                    + " temperature;"
                     + " this is taken out before clocks are compared.", shiftPpm, spread));
         }
     }
@@ -131,6 +138,7 @@ final class Comparison {
 
     private void ownership() {
         TreeSet<Integer> gone = new TreeSet<>();
+        int unknown = 0;
         List<String> own = new ArrayList<>();
         List<String> borrowed = new ArrayList<>();
         for (MessageView view : views) {
@@ -139,10 +147,12 @@ final class Comparison {
             int group = here.size() == 1 ? here.get(0).group() : -1;
             boolean mine = group >= 0 && !stillThere.contains(group);
             if (mine) gone.add(group);
+            if (group < 0) unknown++;
             (mine ? own : borrowed).add(view.title());
         }
         if (gone.size() > 1) {
-            misfit(Say.text("Messages of %d clocks fell silent (%s): more than the %s is missing, or partners that fall silent"
+            misfit(Say.text("Messages of %d clocks fell silent (%s): more than the %s is missing, or partners that"
+                    + " fall silent"
                     + " with it and send nothing else.", gone.size(), String.join(", ", own), reference.node()));
             return;
         }
@@ -151,9 +161,17 @@ final class Comparison {
             says.add(Say.text("Silent without the %s, all on one clock: %s. These are its own.", reference.node(),
                     String.join(", ", own)));
         }
+        severalMissing = unknown > UNKNOWN_SHARE * own.size();
+        if (severalMissing) {
+            says.add(Say.text("%s fell silent whose clock this recording does not show: the %s may not be all that is"
+                    + " missing,"
+                    + " so no sender is named after it. A longer recording with all nodes would show their clocks.",
+                    unknown == 1 ? "A message" : unknown + " messages", reference.node()));
+        }
         if (!borrowed.isEmpty()) {
             says.add("Silent too, but on the clock of a sender that is still there, or on none that is known: "
-                    + String.join(", ", borrowed) + ". A partner or a forwarding unit may fall silent with it; not counted.");
+                    + String.join(", ", borrowed) + ". A partner or a forwarding unit may fall silent with it; not"
+                            + " counted.");
         }
         boolean combGone = views.stream().anyMatch(v -> combs(v.tracks).size() > 1
                 && combs(reference.senders().tracks(v.key)).size() == 1);
@@ -230,6 +248,7 @@ final class Comparison {
 
     /** The node's clock group; where it sends nothing alone, that of the schedule that stopped, if nobody left has it. */
     int group(List<Judgement> judgements) {
+        if (severalMissing) return -1;
         if (ownGroup >= 0) return ownGroup;
         TreeSet<Integer> groups = new TreeSet<>();
         for (Judgement j : judgements) {

@@ -13,14 +13,15 @@ import java.util.Map;
  * where its clock is that of messages which only this node sends: partners and forwarded messages fall silent too.
  */
 final class Unplugged {
+    // Strengths as measured on random buses; see analysis-notes/without.md.
     /** A schedule with the clock of the node's own messages stops while the other goes on. */
-    private static final double OWN = Strength.STRONG + 1;
-    /** It stops, but nothing ties it to the node. */
-    private static final double STOPS = 2;
+    private static final double OWN = 2;
+    /** It stops, but nothing ties it to the node: so it does for one sender in ten whose schedule was taken apart. */
+    private static final double STOPS = 0.5;
     private static final double BY_PAYLOAD = 1;
-    private static final double BOTH_STOP = -2;
-    private static final double MOST = 7;
-    private static final double MOST_UNTIED = Strength.STRONG - 0.5;
+    private static final double BOTH_STOP = -1;
+    private static final double MOST = 4;
+    private static final double MOST_UNTIED = 1.5;
 
     private final List<Comparison> comparisons = new ArrayList<>();
 
@@ -52,7 +53,8 @@ final class Unplugged {
             String before = stopped.put(o.stops().index(), c.reference.node());
             figures.add(new Figure("falls_silent_period_s", o.stops().periodSeconds()));
             figures.add(new Figure("goes_on_period_s", o.goesOn().periodSeconds()));
-            says.append(Say.text("With the %s unplugged the schedule of every %s falls silent%s, and the one of every %s goes"
+            says.append(Say.text("With the %s unplugged the schedule of every %s falls silent%s, and the one of every"
+                    + " %s goes"
                     + " on (told by %s). ", c.reference.node(), Say.period(o.stops().periodSeconds()), mine
                     ? ", as do the messages of the same clock that only this node sends" : "",
                     Say.period(o.goesOn().periodSeconds()), String.join(" and ", o.by())));

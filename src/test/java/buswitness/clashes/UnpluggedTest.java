@@ -107,7 +107,26 @@ class UnpluggedTest {
     void anotherRecorderIsTakenOutAndSaidSo() {
         ClashFindings found = judge(bus("etd", 1, 0, 125_000), reference("engine unit", bus("td", 2, 25, 125_000)));
         assertTrue(says(found).contains("All clocks are moved by +2"), says(found));
-        assertEquals(Verdict.TWO_SENDERS, found.message(KEY).verdict(), () -> says(found) + without(found));
+        // One such recording speaks for two senders without settling it; both together do.
+        assertEquals(2, without(found).strength(), () -> says(found) + without(found));
+        assertEquals(Verdict.UNDECIDED, found.message(KEY).verdict());
+        ClashFindings two = judge(bus("etd", 1, 0, 125_000), reference("engine unit", bus("td", 2, 25, 125_000)),
+                reference("gauge translator", bus("ed", 3, 25, 125_000)));
+        assertEquals(Verdict.TWO_SENDERS, two.message(KEY).verdict(), () -> says(two) + without(two));
+    }
+
+    /** Nodes whose clocks the recording does not show fall silent too: perhaps two are missing, so none is named. */
+    @Test
+    void noNameWhereMoreMayBeMissing() {
+        FrameLogs bus = new FrameLogs(125_000, 40, 5);
+        bus.node(40).every(0x120, 0.05, 0.011, Payloads.slow(8, 7, 2, true)).every(0x2A0, 0.2, 0.083, SAME);
+        bus.node(-33).every(0x121, 0.05, 0.031, SAME).every(0x2B0, 0.2, 0.123, SAME);
+        bus.node(80).onEvent(0x300, 5, 0, SAME).onEvent(0x301, 4, 0, SAME);
+        FrameLogs left = new FrameLogs(125_000, 40, 6);
+        left.node(-33).every(0x121, 0.05, 0.031, SAME).every(0x2B0, 0.2, 0.123, SAME);
+        ClashFindings found = judge(bus.make(), reference("engine unit", left.make()));
+        assertTrue(says(found).contains("may not be all that is missing"), says(found));
+        assertEquals(-1, found.references().get(0).sender());
     }
 
     @Test

@@ -36,18 +36,18 @@ class WireReachTest {
 
     /**
      * By hand, as FrameLogs makes it: 98 bits and 32 edges give a frame tick / sqrt(12) * sqrt(12 / 32) / 0.784 ms, at 10 us
-     * 2,255 ppm; 400 and 400 frames together sqrt(2 / 400) of it, 159 ppm. Clocks 200 ppm apart are six standard errors at
-     * 33 ppm, so at 10 us * 33 / 159 = 2.1 us for the schedules, and at 10 us * 33 / 2255 = 148 ns for single frames.
+     * 2,255 ppm; 400 and 400 frames together sqrt(2 / 400) of it, 159 ppm. Clocks 260 ppm apart are six standard errors at
+     * 43 ppm, so at 10 us * 43 / 159 = 2.7 us for the schedules, and at 10 us * 43 / 2255 = 192 ns for single frames.
      */
     @Test
     void saysWhichTickWouldDo() {
-        Evidence silent = wire(10e-6, 200);
+        Evidence silent = wire(10e-6, 260);
         assertEquals(0, silent.strength(), silent.says());
         Map<String, Double> figures = figures(silent);
         assertEquals(1e-5, figures.get("tick_s"), 1e-12);
         assertEquals(2255, figures.get("frame_error_ppm"), 10);
         assertEquals(159, figures.get("schedules_error_ppm"), 16);
-        assertEquals(200, figures.get("clocks_apart_ppm"), 3);
+        assertEquals(260, figures.get("clocks_apart_ppm"), 3);
         assertEquals(2e-6, figures.get("tick_needed_for_schedules_s"), 1e-12);
         assertEquals(1e-7, figures.get("tick_needed_for_frames_s"), 1e-13);
         assertTrue(silent.says().contains("A tick of 2 µs would do to compare the schedules, one of 100 ns"), silent.says());
