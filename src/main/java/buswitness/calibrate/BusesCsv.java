@@ -11,7 +11,7 @@ import org.apache.commons.csv.CSVPrinter;
 final class BusesCsv {
     private static final String[] HEADER = {"seed", "kind", "rate_bit_per_s", "tick_ns", "seconds", "load", "frames",
         "damaged", "messages", "accused_wrongly", "undecided", "confounders", "failure", "style", "data",
-        "clash", "judged", "z_schedules", "z_payload", "z_wire", "frames_a", "frames_b", "head_on", "outside", "right",
+        "clash", "judged", "z_schedules", "z_clocks", "z_payload", "z_wire", "frames_a", "frames_b", "head_on", "outside", "right",
         "open", "inside", "inside_right", "inside_open"};
 
     private BusesCsv() {}
@@ -58,6 +58,7 @@ final class BusesCsv {
         rows.print(MessageKey.text(clash.clash().key()));
         rows.print(clash.judged().name().toLowerCase(Locale.ROOT));
         rows.print(figure(clash.separation().schedules()));
+        rows.print(figure(clash.separation().clocks()));
         rows.print(figure(clash.separation().payload()));
         rows.print(figure(clash.separation().wire()));
         rows.print(clash.framesA());

@@ -22,6 +22,7 @@ import java.util.SplittableRandom;
 record RandomBus(Scenario scenario, Set<Confounder> confounders, List<Clash> clashes, String style, String data) {
     private static final double LONGEST_SECONDS = 600;
     private static final double SHORTEST_SECONDS = 5;
+    private static final int LONG_TIMES = 6;
     private static final double[] PERIODS = {0.01, 0.02, 0.02, 0.025, 0.03, 0.04, 0.05, 0.05, 0.06, 0.08, 0.1, 0.1, 0.1,
             0.12, 0.15, 0.16, 0.2, 0.2, 0.25, 0.3, 0.32, 0.4, 0.5, 0.5, 0.64, 1, 1, 2};
 
@@ -37,6 +38,11 @@ record RandomBus(Scenario scenario, Set<Confounder> confounders, List<Clash> cla
         return (seed & 1) != 0;
     }
 
+    /** One bus in eight, of either kind, may run longer than the rest. */
+    static boolean isLong(long seed) {
+        return (seed & 14) == 10;
+    }
+
     /** @param mostFrames the recording is cut short where it would hold more frames than about this */
     static RandomBus of(long seed, int mostFrames) {
         SplittableRandom dice = new SplittableRandom(seed * 0x9E3779B97F4A7C15L ^ 0x5DEECE66DL);
@@ -46,7 +52,8 @@ record RandomBus(Scenario scenario, Set<Confounder> confounders, List<Clash> cla
         double load = bus.uniform(0.1, 0.8);
         bus.extended = bus.chance(0.12);
         double framesPerSecond = traffic(bus, load);
-        bus.seconds = Math.max(SHORTEST_SECONDS, Math.min(bus.seconds, mostFrames / framesPerSecond));
+        double most = isLong(seed) ? LONG_TIMES * (double) mostFrames : mostFrames;
+        bus.seconds = Math.max(SHORTEST_SECONDS, Math.min(bus.seconds, most / framesPerSecond));
         recorder(bus);
         String name = "calibration bus " + seed;
         if (isClash(seed)) {

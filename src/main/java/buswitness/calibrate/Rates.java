@@ -85,7 +85,10 @@ final class Rates {
         judged(TARGET, "all", target);
         judged(TARGET, "by schedules",
                 target.stream().filter(c -> c.clash.separation().schedules() >= enough).toList());
-        judged(TARGET, "by payload, not by schedules",
+        judged(TARGET, "by schedules, and the clocks themselves lie 6 apart",
+                target.stream().filter(c -> c.clash.separation().schedules() >= enough
+                        && c.clash.separation().clocks() >= enough).toList());
+        judged("found: separated by 6 or more, 20 s or more (target 99 %)", "by payload, not by schedules",
                 target.stream().filter(c -> !(c.clash.separation().schedules() >= enough)
                         && c.clash.separation().payload() >= enough).toList());
         judged(TARGET, "by the wire alone",

@@ -9,12 +9,15 @@ import java.util.Arrays;
  *
  * @param schedules drift between the two combs over the error with which a straight line through their true starts
  *                  gives it; NaN where one of them has no comb
+ * @param clocks    the same with the true difference of the two oscillators in place of the fitted one, and both
+ *                  oscillators' wander in the error: starts that queue behind the same traffic slope without any clock;
+ *                  NaN as above. Told beside, never used to choose cases
  * @param payload   square root of how often another value comes in between and the old one returns
  * @param wire      difference of bit lengths, or of asymmetries, over the error of its mean at this tick
  * @param nearSeconds frames nearer than this to one of the other sender are in a crossing: three standard deviations
  *                  of both combs and a frame's length
  */
-record Separation(double schedules, double payload, double wire, double nearSeconds) {
+record Separation(double schedules, double clocks, double payload, double wire, double nearSeconds) {
     static final double ENOUGH = 6;
 
     double best() {
@@ -39,13 +42,25 @@ record Separation(double schedules, double payload, double wire, double nearSeco
         Line lineA = Line.through(a, clash.periodA());
         Line lineB = Line.through(b, clash.periodB());
         double schedules = Double.NaN;
+        double clocks = Double.NaN;
         if (lineA != null && lineB != null) {
-            schedules = Math.abs(lineA.ppm - lineB.ppm) / Math.hypot(lineA.ppmError, lineB.ppmError);
+            double error = Math.hypot(lineA.ppmError, lineB.ppmError);
+            schedules = Math.abs(lineA.ppm - lineB.ppm) / error;
+            clocks = clocks(scenario, clash, error);
         }
         double spread = Math.hypot(lineA == null ? 0 : lineA.deviation, lineB == null ? 0 : lineB.deviation);
         double frame = 125 / scenario.bitsPerSecond();
-        return new Separation(schedules, Math.sqrt(returns(truth, clash.key(), nodeA, nodeB)),
+        return new Separation(schedules, clocks, Math.sqrt(returns(truth, clash.key(), nodeA, nodeB)),
                 wire(scenario, clash, a.length, b.length), 3 * spread + frame);
+    }
+
+    private static double clocks(Scenario scenario, RandomBus.Clash clash, double error) {
+        NodeBehaviour a = node(scenario, clash.nodeA());
+        NodeBehaviour b = node(scenario, clash.nodeB());
+        // The mean of a random walk over a time has a third of the variance that the walk reaches.
+        double wander = Math.hypot(a.oscillator().wanderPpm(), b.oscillator().wanderPpm())
+                * Math.sqrt(scenario.durationSeconds() / 60 / 3);
+        return Math.abs(a.oscillator().ppm() - b.oscillator().ppm()) / Math.hypot(error, wander);
     }
 
     /** Times at which one sender's value is followed by another of the other and then comes back unchanged. */
