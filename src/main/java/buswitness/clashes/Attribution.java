@@ -43,6 +43,7 @@ final class Attribution {
     private final FrameLog log;
     private final double bitSeconds;
     private final SenderFindings findings;
+    private final WireMeans wire;
     private final Map<Integer, Draft> ofGroup = new LinkedHashMap<>();
     private final Map<Integer, Draft> ofTrack = new HashMap<>();
     private final Map<Long, Draft> ofMessage = new HashMap<>();
@@ -51,8 +52,10 @@ final class Attribution {
     final int[] senderOf;
     final float[] confidence;
 
-    Attribution(FrameLog log, double bitSeconds, SenderFindings findings, List<Judgement> judgements, Layout layout,
-                Map<Integer, String> unplugged) {
+    /** @param wire null where the wire was not seen */
+    Attribution(FrameLog log, double bitSeconds, SenderFindings findings, WireMeans wire, List<Judgement> judgements,
+                Layout layout, Map<Integer, String> unplugged) {
+        this.wire = wire;
         this.log = log;
         this.bitSeconds = bitSeconds;
         this.findings = findings;
@@ -112,7 +115,8 @@ final class Attribution {
         if (first == null || first == second) first = draft(a, true);
         if (second == null) second = draft(b, true);
         for (Track t : j.view.tracks) {
-            Draft home = t == a ? first : t == b ? second : t.group() < 0 ? null
+            int like = t == a || t == b || wire == null ? 0 : wire.like(j.view, t, a, b);
+            Draft home = t == a || like < 0 ? first : t == b || like > 0 ? second : t.group() < 0 ? null
                     : t.group() == a.group() ? first : t.group() == b.group() ? second : draft(t, false);
             if (home == null) continue;
             ofTrack.put(t.index(), home);

@@ -52,7 +52,7 @@ public final class Clashes {
         for (int i = 0; i < views.size(); i++) {
             judgements.add(Judgement.of(views.get(i), bursts.get(i), wire, stray, views.size(), unplugged));
         }
-        Attribution attribution = new Attribution(log, bitSeconds, findings, judgements, layout,
+        Attribution attribution = new Attribution(log, bitSeconds, findings, wire, judgements, layout,
                 unplugged.namesOfGroups(judgements));
         List<MessageFinding> messages = new ArrayList<>();
         List<Collision> collisions = new ArrayList<>();

@@ -23,6 +23,8 @@ final class WireMeans {
     private static final double DIFFERS = 3.5;
     private static final double AGREES = 2;
     private static final double AS_DRIFT = 1;
+    private static final double LIKE = 4;
+    private static final double UNLIKE = 6;
     private static final double LEAST_PPM_FLOOR = 2;
     private static final double LEAST_NANOS_FLOOR = 2;
     private static final double LEAST_TICK_SHARE = 0.01;
@@ -147,6 +149,22 @@ final class WireMeans {
         double miss = Math.hypot(error, timing.driftErrorPpm());
         return Math.abs(bits) >= DIFFERS * error && Math.abs(drift) >= DIFFERS * miss
                 && Math.abs(bits - drift) <= AGREES * miss;
+    }
+
+    /** Whose transmitter a third train of the message has: -1 the first's, 1 the second's, 0 where the wire does not say. */
+    int like(MessageView view, Track third, Track a, Track b) {
+        Trait mine = trait(view.log, view.framesOf(third));
+        Trait first = trait(view.log, view.framesOf(a));
+        Trait second = trait(view.log, view.framesOf(b));
+        if (mine == null || first == null || second == null) return 0;
+        double toFirst = apart(mine, first);
+        double toSecond = apart(mine, second);
+        if (toFirst < LIKE && toSecond > UNLIKE) return -1;
+        return toSecond < LIKE && toFirst > UNLIKE ? 1 : 0;
+    }
+
+    private double apart(Trait a, Trait b) {
+        return Math.hypot(deviation(a.ppm, b.ppm, ppmFloor), deviation(a.nanos, b.nanos, nanosFloor));
     }
 
     private static double combined(Mean a, Mean b, double floor) {
