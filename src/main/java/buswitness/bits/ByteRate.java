@@ -8,10 +8,11 @@ package buswitness.bits;
 final class ByteRate {
     private static final double SLOWEST = 1_000;
     private static final double FASTEST = 130_000;
-    private static final double STEP = 1.01;
+    private static final double STEP = 1.015;
     /** Longest active run of a byte, with room; a break is longer and left out. */
     private static final double LONGEST_RUN = 9.6;
     private static final int MOST_RUNS = 600;
+    private static final int SEARCH_RUNS = 250;
     private static final int FEWEST_RUNS = 6;
     private static final double FEWEST_SCORE = 0.55;
     private static final double CHANCE = 1.5;
@@ -95,7 +96,7 @@ final class ByteRate {
         double sum = 0;
         int n = 0;
         int longer = 0;
-        for (int i = 0; i < runs; i++) {
+        for (int i = 0; i < Math.min(runs, SEARCH_RUNS); i++) {
             double bits = run[i] / candidate;
             if (bits < LineReader.GLITCH_SHARE) continue;
             if (bits > LONGEST_RUN) {

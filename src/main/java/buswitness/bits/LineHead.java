@@ -9,6 +9,7 @@ public final class LineHead {
     private final LineReader.Options options;
     private final double tickPicos;
     private LineFinding bits;
+    private LineFinding bytes;
 
     LineHead(EdgeHead head, LineReader.Options options) {
         this.head = head;
@@ -39,7 +40,18 @@ public final class LineHead {
 
     /** Asynchronous bytes, at the rate that was given or the one found; the rate is NaN where none fits. */
     public LineFinding bytes() {
-        return new ByteRate(head, options.bitsPerSecond(), tickPicos).find();
+        if (bytes == null) bytes = new ByteRate(head, options.bitsPerSecond(), tickPicos).find();
+        return bytes;
+    }
+
+    /** A short level, picoseconds: one in twenty is shorter; NaN where there are none. */
+    public double shortLevelPicos() {
+        int n = Math.min(head.count - 1, 1024);
+        if (n < 1) return Double.NaN;
+        long[] runs = new long[n];
+        for (int i = 0; i < n; i++) runs[i] = head.atPicos[i + 1] - head.atPicos[i];
+        java.util.Arrays.sort(runs);
+        return runs[n / 20];
     }
 
     /** Asynchronous bytes at a rate of one's own. */

@@ -31,7 +31,7 @@ final class Recogniser {
     private static final int CAN_CHECK_BITS = 15;
     /** In use on CAN FD, bit/s: common practice, no source. */
     private static final double[] NOMINAL_RATES = {500_000, 250_000, 125_000, 1_000_000};
-    private static final double[] DATA_RATES = {2e6, 5e6, 1e6, 4e6, 8e6, 2.5e6, 500_000};
+    private static final double[] DATA_RATES = {2e6, 5e6, 1e6, 4e6, 8e6, 2.5e6, 500_000, 250_000, 125_000};
     private static final double MOST_CONFIDENCE = 0.9999;
 
     /** One reading: how the line is read and how well that went. */
@@ -116,9 +116,11 @@ final class Recogniser {
     private List<Trial> tryFd(double dataRate, boolean told) {
         double given = options.bitsPerSecond();
         Trial best = null;
+        double shortest = head.shortLevelPicos();
         for (double nominal : given > 0 ? new double[] {given} : NOMINAL_RATES) {
             for (double data : dataRate > 0 ? new double[] {dataRate} : DATA_RATES) {
-                if (data < nominal) continue;
+                // The shortest levels of a frame are single bits at the higher rate.
+                if (data < nominal || !told && !(Math.abs(shortest * data / 1e12 - 1) < 0.35)) continue;
                 Trial trial = measure("can-fd", "CAN FD", null, head.levels(nominal, data), data, FEW_CHANGES);
                 if (best == null || trial.evidence > best.evidence) best = trial;
             }
