@@ -6,6 +6,7 @@ import buswitness.Findings;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameLog;
 import buswitness.frames.FrameReader;
+import buswitness.frames.MessageKey;
 import buswitness.map.BusMap;
 import buswitness.map.FieldKind;
 import buswitness.map.MapMessage;
@@ -19,8 +20,10 @@ import buswitness.simulate.Scenario;
 import buswitness.simulate.Simulations;
 import buswitness.simulate.TruthSink;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.function.Consumer;
 
@@ -29,14 +32,18 @@ import java.util.function.Consumer;
  * between neighbouring bits that both changed; kinds of the parts that changed. What never changed can show no bound.
  */
 final class MapScore {
-    /** Right, claimed and there. */
+    private static final double PERIOD = 0.001;
+
+    /** Claimed and right of these; there and met of these. */
     static final class Tally {
         long right;
+        long met;
         long claimed;
         long there;
 
         void add(Tally other) {
             right += other.right;
+            met += other.met;
             claimed += other.claimed;
             there += other.there;
         }
@@ -46,7 +53,7 @@ final class MapScore {
         }
 
         double recall() {
-            return there == 0 ? Double.NaN : (double) right / there;
+            return there == 0 ? Double.NaN : (double) met / there;
         }
     }
 
@@ -109,11 +116,13 @@ final class MapScore {
         for (MapMessage m : known) {
             MapBus.Truth truth = bus.truth().get(m.key());
             if (!Double.isNaN(truth.period())) periods.there++;
+            if (m.rhythms().stream().anyMatch(r -> Math.abs(r.periodSeconds() / truth.period() - 1) < PERIOD)) periods.met++;
             for (Rhythm r : m.rhythms()) {
                 periods.claimed++;
-                boolean right = Math.abs(r.periodSeconds() / truth.period() - 1) < 0.001;
+                boolean right = Math.abs(r.periodSeconds() / truth.period() - 1) < PERIOD;
                 if (right) periods.right++;
-                else told.accept(bus.scenario().name() + String.format(" 0x%X period %.6f of %.6f, %d frames of %d", m.key(),
+                else told.accept(bus.scenario().name() + String.format(Locale.ROOT, " %s period %.6f of %.6f, %d frames of %d",
+                        MessageKey.text(m.key()),
                         r.periodSeconds(), truth.period(), r.frames(), m.frames()));
             }
             payload(map.first().frames(), m, truth, bus.scenario().name());
@@ -125,9 +134,12 @@ final class MapScore {
         boolean said = !a.senders().isEmpty() && a.senders().equals(b.senders());
         if (same) senders.there++;
         if (said) senders.claimed++;
-        if (said && same) senders.right++;
-        if (said && !same) told.accept(bus.scenario().name() + String.format(" 0x%X and 0x%X of %s and %s joined", a.key(),
-                b.key(), bus.truth().get(a.key()).node(), bus.truth().get(b.key()).node()));
+        if (said && same) {
+            senders.right++;
+            senders.met++;
+        }
+        if (said && !same) told.accept(bus.scenario().name() + String.format(Locale.ROOT,
+                " %s and %s of %s and %s joined", MessageKey.text(a.key()), MessageKey.text(b.key()), bus.truth().get(a.key()).node(), bus.truth().get(b.key()).node()));
     }
 
     private void payload(FrameLog log, MapMessage m, MapBus.Truth truth, String bus) {
@@ -137,7 +149,10 @@ final class MapScore {
         }
         if (rows.size() < 20) return;
         List<Signal.Page> pages = new ArrayList<>();
-        for (MapBus.Part p : truth.parts()) if (p.signal().page() != null && !pages.contains(p.signal().page())) pages.add(p.signal().page());
+        for (MapBus.Part p : truth.parts()) {
+            Signal.Page shown = p.signal().page();
+            if (shown != null && !pages.contains(shown)) pages.add(shown);
+        }
         if (pages.isEmpty()) pages.add(null);
         for (Signal.Page page : pages) page(rows, m, truth, page, page == pages.get(0), bus);
     }
@@ -148,8 +163,8 @@ final class MapScore {
         boolean[] ever = changed(rows, null, bits);
         int[] trueOf = new int[bits];
         int[] foundOf = new int[bits];
-        java.util.Arrays.fill(trueOf, -1);
-        java.util.Arrays.fill(foundOf, -1);
+        Arrays.fill(trueOf, -1);
+        Arrays.fill(foundOf, -1);
         for (int p = 0; p < truth.parts().size(); p++) {
             Signal s = truth.parts().get(p).signal();
             if (s.page() != null && !s.page().equals(page)) continue;
@@ -168,11 +183,14 @@ final class MapScore {
             Tally t = b % 8 == 0 ? edges : bounds;
             if (there) t.there++;
             if (said) t.claimed++;
-            if (said && there) t.right++;
+            if (said && there) {
+                t.right++;
+                t.met++;
+            }
             if (said != there) {
-                told.accept(String.format("%s 0x%X %s bound at %d of %d rows, truth %s, found %s", bus, m.key(), said ? "false" : "missed",
-                        b, rows.size(), part(truth, trueOf[b - 1]) + "|" + part(truth, trueOf[b]),
-                        found(m, foundOf[b - 1]) + "|" + found(m, foundOf[b])));
+                told.accept(String.format(Locale.ROOT, "%s %s %s bound at %d of %d rows, truth %s|%s, found %s|%s", bus,
+                        MessageKey.text(m.key()), said ? "false" : "missed", b, rows.size(), part(truth, trueOf[b - 1]),
+                        part(truth, trueOf[b]), found(m, foundOf[b - 1]), found(m, foundOf[b])));
             }
         }
         for (int p = 0; p < truth.parts().size(); p++) {
@@ -183,15 +201,17 @@ final class MapScore {
         }
         for (int f = 0; f < m.fields().size(); f++) {
             PayloadField field = m.fields().get(f);
-            if (field.kind() == FieldKind.CONSTANT || field.page() == null && !first) continue;
+            boolean claims = field.kind() != FieldKind.CONSTANT && field.kind() != FieldKind.UNCLEAR;
+            if (!claims || field.page() == null && !first) continue;
             if (field.page() != null && (page == null || field.page().value() != page.value())) continue;
             claimed(field, truth, trueOf, field.page() == null ? ever : changed);
         }
     }
 
     private static String part(MapBus.Truth t, int p) {
-        return p < 0 ? "-" : t.parts().get(p).kind() + "" + t.parts().get(p).signal().width() + (t.parts().get(p).signal().lowByteFirst() ? "L" : "")
-                + (t.parts().get(p).signal().signed() ? "S" : "");
+        if (p < 0) return "-";
+        Signal s = t.parts().get(p).signal();
+        return t.parts().get(p).kind() + "" + s.width() + (s.lowByteFirst() ? "L" : "") + (s.signed() ? "S" : "");
     }
 
     private static String found(MapMessage m, int f) {
@@ -205,7 +225,7 @@ final class MapScore {
             if (page != null && new Signal("", page.firstBit(), page.width(), false, false, 1, 0, "", Double.NaN, null)
                     .raw(row) != page.value()) continue;
             if (reference == null) reference = row;
-            for (int b = 0; b < bits; b++) if (((row[b >> 3] ^ reference[b >> 3]) >> 7 - (b & 7) & 1) != 0) changed[b] = true;
+            for (int b = 0; b < bits; b++) changed[b] |= ((row[b >> 3] ^ reference[b >> 3]) >> 7 - (b & 7) & 1) != 0;
         }
         return changed;
     }
@@ -222,8 +242,9 @@ final class MapScore {
         }
         if (!any) return;
         kinds.get(part.kind()).there++;
-        if (right) kinds.get(part.kind()).right++;
-        else told.accept(String.format("%s 0x%X %s at %d width %d not found", bus, m.key(), part.kind(), s.firstBit(), s.width()));
+        if (right) kinds.get(part.kind()).met++;
+        else told.accept(String.format(Locale.ROOT, "%s %s %s at %d width %d not found", bus, MessageKey.text(m.key()),
+                part.kind(), s.firstBit(), s.width()));
     }
 
     /** A field claimed is right in kind where all its changing bits belong to one true part of that kind. */
@@ -240,7 +261,7 @@ final class MapScore {
         Tally t = kinds.get(field.kind());
         t.claimed++;
         if (!kind) return;
-        rightKinds[field.kind().ordinal()]++;
+        t.right++;
         if (field.kind() != FieldKind.VALUE) return;
         Signal s = truth.parts().get(part).signal();
         boolean whole = one;
@@ -253,13 +274,17 @@ final class MapScore {
         if (!whole) return;
         if (field.signed()) signs.claimed++;
         if (s.signed()) signs.there++;
-        if (s.signed() && field.signed()) signs.right++;
+        if (s.signed() && field.signed()) {
+            signs.right++;
+            signs.met++;
+        }
         if (s.width() == 16 && field.width() == 16) {
             if (field.lowByteFirst()) orders.claimed++;
             if (s.lowByteFirst()) orders.there++;
-            if (field.lowByteFirst() && s.lowByteFirst()) orders.right++;
+            if (field.lowByteFirst() && s.lowByteFirst()) {
+                orders.right++;
+                orders.met++;
+            }
         }
     }
-
-    final long[] rightKinds = new long[FieldKind.values().length];
 }

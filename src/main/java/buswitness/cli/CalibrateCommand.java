@@ -5,6 +5,7 @@ import buswitness.AnalysisOptions;
 import buswitness.calibrate.Calibration;
 import buswitness.calibrate.CalibrationPlan;
 import buswitness.calibrate.CleanTraffic;
+import buswitness.calibrate.MapScores;
 import buswitness.calibrate.ReferenceCalibration;
 import buswitness.capture.ReadOptions;
 import buswitness.capture.RecordingWriter;
@@ -42,6 +43,7 @@ import picocli.CommandLine.Option;
             "Examples:",
             "  ./buswitness calibrate --buses 1000 --out rates",
             "  ./buswitness calibrate --without-node --buses 150 --out rates",
+            "  ./buswitness calibrate --map 200 --seed 2",
             "  ./buswitness calibrate --only 1000042 --recording bus.bwl.gz",
             "  ./buswitness calibrate --real clean.csv --columns captures/one-car.columns.yaml"})
 final class CalibrateCommand implements Callable<Integer> {
@@ -93,12 +95,17 @@ final class CalibrateCommand implements Callable<Integer> {
             + " hold.")
     private Path columns;
 
+    @Option(names = "--map", paramLabel = "NUMBER", description = "Score map instead, on so many random buses of --seed: "
+            + "senders, schedules, bounds and kinds. Writes map-scores.md into --out, else to the screen.")
+    private Integer map;
+
     CalibrateCommand(Terminal terminal) {
         this.terminal = terminal;
     }
 
     @Override
     public Integer call() {
+        if (map != null) return map();
         if (real != null) return real();
         if (only != null) return only();
         if (recording != null) throw usage("--recording goes with --only");
@@ -123,6 +130,33 @@ final class CalibrateCommand implements Callable<Integer> {
         terminal.out().println(String.format(Locale.ROOT, "%d of %d buses run; false accusations on %d.", report.run(),
                 report.asked(), report.falseAccusations()));
         return report.falseAccusations() == 0 ? ExitStatus.NOTHING_FOUND : ExitStatus.FOUND;
+    }
+
+    private Integer map() {
+        if (map < 1 || map > 100_000) throw usage("--map takes 1 to 100000 buses");
+        if (threads < 1 || threads > 256) throw usage("--threads takes 1 to 256");
+        if (out != null) makeFolder();
+        Progress progress = TerminalProgress.on(terminal);
+        MapScores.Report report;
+        try {
+            report = MapScores.run(seed, map, threads, progress, line -> {
+                if (terminal.traces()) terminal.err().println(line);
+            });
+        } finally {
+            TerminalProgress.end(progress);
+        }
+        if (out == null) {
+            terminal.out().print(report.text());
+        } else {
+            try (OutputFiles files = new OutputFiles(terminal.out())) {
+                String target = out.resolve("map-scores.md").toString();
+                files.claim("--out", target);
+                files.write(target, stream -> stream.write(report.text().getBytes(StandardCharsets.UTF_8)));
+                files.commit();
+            }
+            terminal.out().println(report.buses() + " buses mapped; see " + out.resolve("map-scores.md"));
+        }
+        return report.failed() == 0 ? ExitStatus.NOTHING_FOUND : ExitStatus.FOUND;
     }
 
     private static InputFault usage(String what) {

@@ -19,6 +19,9 @@ final class FieldFinder {
     private static final double FAST_IN_NUMBER = 0.2;
     private static final double FALLS = -2;
     private static final double FALL_SIGMAS = 2.5;
+    /** Parted by less than this, log10 of odds, two neighbours are left unclear. */
+    private static final double SURE_APART = 0.4;
+    private static final double FEW_FRAMES = 60;
     private static final double MOST_ODDS = 2.3;
     private static final double LOG2 = Math.log10(2);
     private static final int CROSSES = 4;
@@ -90,8 +93,20 @@ final class FieldFinder {
             pieces.get(k + 1).odds = Math.min(pieces.get(k + 1).odds, apart);
         }
         List<PayloadField> fields = new ArrayList<>();
-        for (Piece p : pieces) fields.add(field(p));
+        for (int k = 0; k < pieces.size(); ) {
+            int from = k;
+            while (k < joints.size() && unclear(pieces.get(k), pieces.get(k + 1), joints.get(k))) k++;
+            fields.add(k == from ? field(pieces.get(k), false)
+                    : field(new Piece(pieces.get(from).first, pieces.get(k).last, false, 0), true));
+            k++;
+        }
         return fields;
+    }
+
+    /** Where frames are few, values move far between them and the carry is seen too seldom to deny that two belong together. */
+    private boolean unclear(Piece a, Piece b, Joint joint) {
+        double sure = SURE_APART + FEW_FRAMES / Math.max(1, flips.transitions);
+        return joint != null && b.first == a.last + 1 && !a.low && !b.low && -joint.odds < sure;
     }
 
     private static int best(List<Piece> pieces, List<Joint> joints, boolean overBytes) {
@@ -134,7 +149,7 @@ final class FieldFinder {
         return h - l > FALL_SIGMAS * Math.sqrt(h + l);
     }
 
-    private PayloadField field(Piece piece) {
+    private PayloadField field(Piece piece, boolean unclear) {
         int first = piece.first;
         int last = piece.last;
         boolean low = piece.low;
@@ -144,10 +159,10 @@ final class FieldFinder {
             // The highest byte stands last; its upper bits may never have changed.
             first = first / 8 * 8;
             last = last / 8 * 8 + 7;
-        } else if (changing >= 3) {
+        } else if (changing >= 3 && !unclear) {
             while (first % 8 != 0 && free(first - 1)) first--;
         }
-        FieldKind kind = changing == 1 ? FieldKind.FLAG : FieldKind.VALUE;
+        FieldKind kind = unclear ? FieldKind.UNCLEAR : changing == 1 ? FieldKind.FLAG : FieldKind.VALUE;
         int width = last - first + 1;
         boolean signed = kind == FieldKind.VALUE && changing >= CROSSES && width == changing && signed(first, width, low);
         Signal signal = new Signal("", first, width, low, signed, 1, 0, "", Double.NaN, null);
@@ -158,13 +173,13 @@ final class FieldFinder {
             least = Math.min(least, v);
             most = Math.max(most, v);
         }
-        return new PayloadField(kind, first, width, low, signed, page, confidence(piece.odds), changing, least, most,
-                "");
+        return new PayloadField(kind, first, width, low, signed, page, unclear ? 0.5 : confidence(piece.odds),
+                changing, least, most, "");
     }
 
     /** As measured on simulated buses: the odds are less sure than they look. */
     private static double confidence(double odds) {
-        return 0.25 + 0.65 * Math.max(0, 2 / (1 + Math.pow(10, -odds)) - 1);
+        return 0.38 + 0.56 * Math.max(0, 2 / (1 + Math.pow(10, -odds)) - 1);
     }
 
     private boolean free(int bit) {

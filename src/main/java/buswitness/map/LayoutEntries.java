@@ -90,7 +90,7 @@ final class LayoutEntries {
             if (free(all, c.field())) all.add(new Named(valueName(l), c.field(), words(l, c)));
         }
         for (PayloadField f : m.fields()) {
-            if (f.kind() == FieldKind.CONSTANT || !free(all, f)) continue;
+            if (f.kind() == FieldKind.CONSTANT || f.kind() == FieldKind.UNCLEAR || !free(all, f)) continue;
             String page = f.page() == null ? "" : " on page " + f.page().value();
             String name = f.kind() == FieldKind.CHECK || f.kind() == FieldKind.PAGE ? f.kind().text()
                     : f.kind().text() + " at " + f.firstBit() + page;

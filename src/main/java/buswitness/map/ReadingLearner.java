@@ -78,7 +78,7 @@ final class ReadingLearner {
             boolean here = f.firstBit() < first + 8 && f.endBit() > first;
             if (!here) continue;
             if (f.kind() == FieldKind.PAGE || f.kind() == FieldKind.CHECK || f.page() != null) return true;
-            moves |= f.kind() == FieldKind.VALUE || f.kind() == FieldKind.FLAG;
+            moves |= f.kind() == FieldKind.VALUE || f.kind() == FieldKind.FLAG || f.kind() == FieldKind.UNCLEAR;
         }
         return !moves;
     }

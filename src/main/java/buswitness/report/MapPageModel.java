@@ -26,8 +26,8 @@ public record MapPageModel(String policy, Content style, String title, Sentence 
     public record Row(Sentence name, String anchor, String every, String load, List<Content> cells) {}
 
     /** The page of one message. */
-    public record Leaf(String anchor, Sentence name, List<Sentence> facts, Content bits, List<FieldRow> fields, boolean hasPauses, Content pauses,
-                       List<Trace> traces) {}
+    public record Leaf(String anchor, Sentence name, List<Sentence> facts, Content bits, List<FieldRow> fields,
+                       boolean hasPauses, Content pauses, List<Trace> traces) {}
 
     /** One part of a payload. */
     public record FieldRow(String kind, String where, String seen, String sure, Sentence more) {}

@@ -17,6 +17,8 @@ final class MapPictures {
     private static final int BUS_X = 232;
     private static final int MESSAGE_X = 262;
     private static final int INSTRUMENT_X = 600;
+    /** Usual width of a letter of 12 units. */
+    private static final double LETTER = 6.5;
 
     private MapPictures() {}
 
@@ -35,7 +37,7 @@ final class MapPictures {
                 + Shapes.style(sender) + "\" d=\"" + Shapes.path(sender, 8, 8, 5) + "\"></path></svg>";
     }
 
-    private record Line(long key, double y) {}
+    private record Line(long key, double x, double y) {}
 
     /** Senders left of the bus line, each with its messages to the right of it, and the instruments that show them. */
     static String bus(BusMap map, MapWords words) {
@@ -51,13 +53,17 @@ final class MapPictures {
             double at = 26 + (i + 0.5) * (height - 40) / instruments.size();
             for (Line l : lines) {
                 if (!words.instruments(l.key).contains(instruments.get(i))) continue;
-                double from = INSTRUMENT_X - 62;
-                wires.append("<path class=\"strand\" d=\"M").append(Shapes.n(from)).append(' ').append(Shapes.n(l.y)).append('C')
-                        .append(Shapes.n(from + 34)).append(' ').append(Shapes.n(l.y)).append(' ').append(Shapes.n(from + 26))
-                        .append(' ').append(Shapes.n(at)).append(' ').append(INSTRUMENT_X - 6).append(' ').append(Shapes.n(at))
+                    double from = INSTRUMENT_X - 62;
+                wires.append("<path class=\"strand\" d=\"M").append(Shapes.n(Math.min(from, l.x))).append(' ')
+                            .append(Shapes.n(l.y)).append('C')
+                        .append(Shapes.n(from + 34)).append(' ').append(Shapes.n(l.y)).append(' ')
+                                .append(Shapes.n(from + 26))
+                        .append(' ').append(Shapes.n(at)).append(' ').append(INSTRUMENT_X - 6)
+                                .append(' ').append(Shapes.n(at))
                         .append("\"></path>");
             }
-            out.append("<text class=\"label ink\" x=\"").append(INSTRUMENT_X).append("\" y=\"").append(Shapes.n(at + 4)).append("\">")
+            out.append("<text class=\"label ink\" x=\"").append(INSTRUMENT_X).append("\" y=\"")
+                    .append(Shapes.n(at + 4)).append("\">")
                     .append(esc(PlainText.cut(instruments.get(i), 24))).append("</text>");
         }
         String line = "<path class=\"busline\" d=\"M" + BUS_X + " 14V" + Shapes.n(height - 6) + "\"></path><path class=\"busline\" d=\"M"
@@ -73,18 +79,23 @@ final class MapPictures {
         double y = top;
         double middle = top + (own.size() - 1) * ROW / 2.0;
         String style = Shapes.style(sender);
-        out.append("<path class=\"").append(style).append("\" d=\"").append(Shapes.path(sender, 18, middle, 7)).append("\"></path>");
+        out.append("<path class=\"").append(style).append("\" d=\"")
+                .append(Shapes.path(sender, 18, middle, 7)).append("\"></path>");
         String name = sender < 0 ? "not settled" : words.sender(sender);
         out.append("<text class=\"label ink\" x=\"32\" y=\"").append(Shapes.n(middle + 4)).append("\">")
                 .append(esc(PlainText.cut(PlainText.bare(name), 24))).append("</text>");
-        out.append("<path class=\"stub ").append(style).append("-line\" d=\"M").append(BUS_X - 34).append(' ')
+        double begins = Math.min(BUS_X - 12, 40 + LETTER * PlainText.cut(PlainText.bare(name), 24).length());
+        out.append("<path class=\"stub ").append(style).append("-line\" d=\"M").append(Shapes.n(begins)).append(' ')
                 .append(Shapes.n(middle)).append('H').append(BUS_X).append("\"></path>");
         for (MapMessage m : own) {
-            out.append("<path class=\"stub ").append(style).append("-line\" d=\"M").append(BUS_X + 5).append(' ').append(Shapes.n(y))
+            out.append("<path class=\"stub ").append(style).append("-line\" d=\"M").append(BUS_X + 5)
+                    .append(' ').append(Shapes.n(y))
                     .append('H').append(MESSAGE_X - 5).append("\"></path>");
-            out.append("<text class=\"label\" x=\"").append(MESSAGE_X).append("\" y=\"").append(Shapes.n(y + 4)).append("\">")
-                    .append(esc(PlainText.cut(PlainText.bare(words.message(m.key())), 40))).append("</text>");
-            lines.add(new Line(m.key(), y));
+            String title = PlainText.cut(PlainText.bare(words.message(m.key())), 40);
+            out.append("<text class=\"label\" x=\"").append(MESSAGE_X).append("\" y=\"")
+                    .append(Shapes.n(y + 4)).append("\">")
+                    .append(esc(title)).append("</text>");
+            lines.add(new Line(m.key(), MESSAGE_X + 8 + LETTER * title.length(), y));
             y += ROW;
         }
         return y + 12;
@@ -104,22 +115,26 @@ final class MapPictures {
         for (int b = 0; b < bits; b++) {
             double x = left + b * wide;
             if (b % 8 == 0) {
-                out.append("<path class=\"axis\" d=\"M").append(Shapes.n(x)).append(" 14V").append(Shapes.n(base + 5)).append("\"></path>");
-                out.append("<text class=\"small\" x=\"").append(Shapes.n(x + 2)).append("\" y=\"11\">").append(b).append("</text>");
+                out.append("<path class=\"axis\" d=\"M").append(Shapes.n(x)).append(" 14V")
+                        .append(Shapes.n(base + 5)).append("\"></path>");
+                out.append("<text class=\"small\" x=\"").append(Shapes.n(x + 2)).append("\" y=\"11\">")
+                        .append(b).append("</text>");
             }
             double rate = m.turns().get(b);
             // The square root lets a bit that turned once in a hundred frames be seen beside one that turns each time.
             double high = rate <= 0 ? 0 : Math.max(1.5, 56 * Math.sqrt(Math.min(1, rate)));
             if (high > 0) {
                 out.append("<rect class=\"restless\" x=\"").append(Shapes.n(x + wide * 0.14)).append("\" y=\"")
-                        .append(Shapes.n(base - high)).append("\" width=\"").append(Shapes.n(wide * 0.72)).append("\" height=\"")
+                        .append(Shapes.n(base - high)).append("\" width=\"")
+                                .append(Shapes.n(wide * 0.72)).append("\" height=\"")
                         .append(Shapes.n(high)).append("\"></rect>");
             }
         }
         double right = left + bits * wide;
         out.append("<path class=\"axis\" d=\"M").append(Shapes.n(left)).append(' ').append(Shapes.n(base)).append('H')
                 .append(Shapes.n(right)).append("\"></path>");
-        out.append("<text class=\"small end\" x=\"42\" y=\"22\">each</text><text class=\"small end\" x=\"42\" y=\"32\">frame</text>"
+        out
+                .append("<text class=\"small end\" x=\"42\" y=\"22\">each</text><text class=\"small end\" x=\"42\" y=\"32\">frame</text>"
                 + "<text class=\"small end\" x=\"42\" y=\"" + Shapes.n(base) + "\">never</text>");
         List<Long> pages = new ArrayList<>();
         for (PayloadField f : m.fields()) if (f.page() != null && !pages.contains(f.page().value())) pages.add(f.page().value());
@@ -129,7 +144,8 @@ final class MapPictures {
             List<PayloadField> here = m.fields().stream().filter(f -> at == 0 ? f.page() == null
                     : f.page() != null && f.page().value() == pages.get(at - 1)).toList();
             if (here.isEmpty()) continue;
-            if (row > 0) out.append("<text class=\"small end\" x=\"42\" y=\"").append(Shapes.n(y + 4)).append("\">page ").append(pages.get(row - 1)).append("</text>");
+            if (row > 0) out.append("<text class=\"small end\" x=\"42\" y=\"").append(Shapes.n(y + 4))
+                    .append("\">page ").append(pages.get(row - 1)).append("</text>");
             for (PayloadField f : here) stroke(out, f, left + f.firstBit() * wide, f.width() * wide, y);
             y += 26;
         }
@@ -147,6 +163,7 @@ final class MapPictures {
             case CHECK -> "check";
             case VALUE -> "value";
             case PAGE -> "page";
+            case UNCLEAR -> "unclear";
         };
         double middle = (from + to) / 2;
         String d = switch (f.kind()) {
@@ -161,7 +178,8 @@ final class MapPictures {
         if (f.kind() == FieldKind.VALUE && f.lowByteFirst()) {
             d = "M" + Shapes.n(from) + " " + Shapes.n(y - 6) + "L" + Shapes.n(to) + " " + Shapes.n(y + 6) + "H" + Shapes.n(from) + "z";
         }
-        out.append("<path class=\"").append(kind).append("\" d=\"").append(d).append("\"><title>").append(esc(MapWords.field(f)))
+        out.append("<path class=\"").append(kind).append("\" d=\"").append(d).append("\"><title>")
+                .append(esc(MapWords.field(f)))
                 .append("</title></path>");
     }
 
@@ -169,7 +187,8 @@ final class MapPictures {
         StringBuilder d = new StringBuilder("M" + Shapes.n(from) + " " + Shapes.n(y + 6));
         int steps = 4;
         for (int i = 1; i <= steps; i++) {
-            d.append('V').append(Shapes.n(y + 6 - 12.0 * i / steps)).append('H').append(Shapes.n(from + (to - from) * i / steps));
+            d.append('V').append(Shapes.n(y + 6 - 12.0 * i / steps)).append('H')
+                    .append(Shapes.n(from + (to - from) * i / steps));
         }
         return d.append('V').append(Shapes.n(y + 6)).append('z').toString();
     }
@@ -187,15 +206,19 @@ final class MapPictures {
             double x = across.at((h.fromSeconds() + i * h.widthSeconds()) * 1e3);
             double x2 = across.at((h.fromSeconds() + (i + 1) * h.widthSeconds()) * 1e3);
             double high = Math.max(1, 84.0 * h.counts()[i] / most);
-            out.append("<rect class=\"bar-still\" x=\"").append(Shapes.n(x + 0.5)).append("\" y=\"").append(Shapes.n(94 - high))
-                    .append("\" width=\"").append(Shapes.n(Math.max(0.5, x2 - x - 1))).append("\" height=\"").append(Shapes.n(high))
+            out.append("<rect class=\"bar-still\" x=\"").append(Shapes.n(x + 0.5)).append("\" y=\"")
+                    .append(Shapes.n(94 - high))
+                    .append("\" width=\"").append(Shapes.n(Math.max(0.5, x2 - x - 1)))
+                            .append("\" height=\"").append(Shapes.n(high))
                     .append("\"></rect>");
         }
         for (PictureScale.Tick t : across.ticks(6, " ms")) {
-            out.append("<path class=\"rule\" d=\"M").append(t.at()).append(" 94v5\"></path><text class=\"label middle\" x=\"").append(t.at())
+            out.append("<path class=\"rule\" d=\"M").append(t.at())
+                    .append(" 94v5\"></path><text class=\"label middle\" x=\"").append(t.at())
                     .append("\" y=\"114\">").append(esc(t.label())).append("</text>");
         }
-        out.append("<path class=\"axis\" d=\"M48 94H748\"></path><text class=\"label end\" x=\"42\" y=\"18\">").append(Figures.count(most))
+        out
+                .append("<path class=\"axis\" d=\"M48 94H748\"></path><text class=\"label end\" x=\"42\" y=\"18\">").append(Figures.count(most))
                 .append("</text>");
         return "<svg class=\"picture\" viewBox=\"0 0 " + WIDTH + " 120\" role=\"img\" aria-label=\"How long the pauses between frames"
                 + " last\">" + out + "</svg>";

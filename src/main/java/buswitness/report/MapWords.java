@@ -258,7 +258,7 @@ final class MapWords {
         for (FieldKind k : FieldKind.values()) {
             if (k == FieldKind.CONSTANT) continue;
             long n = map.messages().stream().flatMap(m -> m.fields().stream()).filter(f -> f.kind() == k).count();
-            if (n > 0) all.add(Figures.count(n, k.text(), k.text() + "s"));
+            if (n > 0) all.add(k == FieldKind.UNCLEAR ? Figures.count(n) + " unclear" : Figures.count(n, k.text(), k.text() + "s"));
         }
         return all;
     }
