@@ -37,12 +37,13 @@ public final class Clashes {
     public static ClashFindings judge(FrameLog log, BusInfo bus, List<Gap> gaps, SenderFindings findings,
             Layout layout, List<Reference> references) {
         double bitSeconds = bus.wire() ? bus.bitPicos() * 1e-12 : Double.NaN;
-        List<MessageView> views = MessageView.all(log, bus.coding().equals("can"), bitSeconds, findings);
+        Meant meant = Meant.of(bus, layout);
+        List<MessageView> views = MessageView.all(log, bitSeconds, findings, meant);
         // An identifier read only from damaged frames may itself be damage.
         views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0);
         MessageView.document(views, layout);
-        HeadOn headOn = bus.wire() ? new HeadOn(log, bus) : null;
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
+        HeadOn headOn = bus.wire() && meant.isCan() ? new HeadOn(log, bus) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();
         List<List<Burst>> bursts = new ArrayList<>();
@@ -85,6 +86,11 @@ public final class Clashes {
         boolean conclusive = j.verdict == Verdict.TWO_SENDERS;
         List<Collision> all = new ArrayList<>();
         if (j.verdict == Verdict.ONE_SENDER) return all;
+        for (Signature.Meeting m : j.signature.meetings()) {
+            all.add(new Collision(m.atSeconds(), m.untilSeconds(), j.view.key, m.bit(), m.frames(), m.first(), m.second(),
+                    m.onWire(), attribution.senderOfTrack(m.firstTrack()), attribution.senderOfTrack(m.secondTrack()), 0,
+                    conclusive, m.because()));
+        }
         for (Burst b : j.bursts) {
             if (!Judgement.fits(b)) continue;
             Match m = b.match();

@@ -251,7 +251,8 @@ final class Contents {
         double noise = noiseAsked == 0 ? Double.NaN : (double) noiseForeign / noiseAsked;
         boolean hard = foreignCount + foreignLength >= Math.max(FEWEST, 0.3 * asked);
         double returns = asked < FEWEST ? 0 : Strength.ofShare(foreign, asked, noiseForeign, noiseAsked);
-        if (!(a.cyclic() && b.cyclic()) && !hard) returns = Math.min(returns, ONE_SHOT_MOST);
+        boolean combs = a.cyclic() && b.cyclic() || view.meant.isAsked();
+        if (!combs && !hard) returns = Math.min(returns, ONE_SHOT_MOST);
         double chain = counters == null ? 0 : counters.strength();
         double sum = other == null ? 0 : check.strength(other);
         double strength = Math.max(returns, Math.max(chain, sum));

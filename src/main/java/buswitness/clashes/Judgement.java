@@ -39,6 +39,8 @@ final class Judgement {
     /** The pair that speaks loudest; null with fewer than two trains. */
     final PairFinding rivals;
     final Evidence headOn;
+    /** What two nodes leave on a bus other than CAN. */
+    final Signature signature;
     /** From the meetings of the two schedules, and from recordings with a node unplugged; may be empty. */
     final List<Evidence> further;
     final int contradicting;
@@ -54,8 +56,10 @@ final class Judgement {
         this.bursts = bursts;
         this.pairs = pairs;
         this.contradicting = contradicting(bursts);
-        this.headOn = headOn(bursts, contradicting, stray, drifting(bursts, pairs));
         this.rivals = rivals(pairs, bursts);
+        this.signature = Signature.of(view, rivals);
+        this.headOn = signature.evidence() != null ? signature.evidence()
+                : headOn(bursts, contradicting, stray, drifting(bursts, pairs));
         this.further = Stream.of(Prediction.of(view, rivals, bursts), unplugged.evidence(view, rivals))
                 .filter(Objects::nonNull).toList();
         this.loneMarginalBit = (headOn == null || !headOn.conclusive()) && sameBitAgain(bursts);

@@ -1,7 +1,6 @@
 package buswitness.clashes;
 
 import buswitness.frames.BitString;
-import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
@@ -33,26 +32,29 @@ final class MessageView {
     Regularity regularity;
     /** The layout's words on it, or null. */
     Message documented;
+    final Meant meant;
 
-    private MessageView(long key, FrameLog log, SenderFindings findings) {
+    private MessageView(long key, FrameLog log, SenderFindings findings, Meant meant) {
         this.key = key;
+        this.meant = meant;
         this.log = log;
         this.findings = findings;
         this.timing = findings.timing(key);
     }
 
     /** Every message seen, by key; {@code bitSeconds} NaN where the wire was not seen. */
-    static List<MessageView> all(FrameLog log, boolean can, double bitSeconds, SenderFindings findings) {
+    static List<MessageView> all(FrameLog log, double bitSeconds, SenderFindings findings, Meant meant) {
         TreeMap<Long, MessageView> views = new TreeMap<>();
         for (int i = 0; i < log.size(); i++) {
             if (log.isRemote(i)) continue;
             long key = log.key(i);
             FrameFault fault = log.fault(i);
             if (fault != FrameFault.NONE && !fault.isDamage() || fault == FrameFault.NOISE) continue;
-            if (key == MessageKey.UNKNOWN && can && log.wireBits(i) != null) key = new WireRead(log.wireBits(i)).key();
+            boolean readable = meant.isCan() && log.wireBits(i) != null;
+            if (key == MessageKey.UNKNOWN && readable) key = new WireRead(log.wireBits(i)).key();
             if (key == MessageKey.UNKNOWN) continue;
             MessageView view = views.get(key);
-            if (view == null) views.put(key, view = new MessageView(key, log, findings));
+            if (view == null) views.put(key, view = new MessageView(key, log, findings, meant));
             view.add(i, fault);
         }
         for (MessageView view : views.values()) {
@@ -109,8 +111,7 @@ final class MessageView {
 
     /** The bits the sender of a whole frame meant, stuff bits left out. */
     BitString meant(int frame) {
-        return CanFrameBits.unstuffed((int) MessageKey.identifier(key), MessageKey.isExtended(key), false,
-                log.lengthCode(frame), log.data(frame));
+        return meant.bits(log, frame);
     }
 
     double firstSeconds() {

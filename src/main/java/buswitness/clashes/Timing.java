@@ -60,7 +60,9 @@ final class Timing {
         /** All frames together make one comb, of which the trains are parts. */
         ONE_COMB,
         /** Nothing periodic. */
-        EVENTS
+        EVENTS,
+        /** A master asks for the message (LIN): the times are its own and say nothing about who answers. */
+        ASKED
     }
 
     /**
@@ -81,6 +83,7 @@ final class Timing {
     }
 
     static Result compare(MessageView view, Track a, Track b) {
+        if (view.meant.isAsked()) return asked(a, b);
         if (!a.cyclic() && !b.cyclic()) return nothing(Relation.EVENTS, 0);
         if (!a.cyclic() || !b.cyclic()) return extras(view, a.cyclic() ? a : b, a.cyclic() ? b : a);
         CombPair pair = pair(view.timing, a, b);
@@ -98,6 +101,11 @@ final class Timing {
         boolean moved = result.relation() == Relation.DRIFTING
                 && Math.abs(travel) >= TRAVEL_JITTERS * Math.max(a.jitterSeconds(), b.jitterSeconds());
         return moved ? result : nothing(Relation.ONE_COMB, beside);
+    }
+
+    private static Result asked(Track a, Track b) {
+        double beside = Math.min(a.untilSeconds(), b.untilSeconds()) - Math.max(a.fromSeconds(), b.fromSeconds());
+        return nothing(beside > 0 ? Relation.ASKED : Relation.ONE_AFTER_THE_OTHER, Math.max(0, beside));
     }
 
     /**

@@ -9,8 +9,8 @@ import java.util.List;
 import java.util.Map;
 
 /**
- * The bits a sender means on a bus that a {@link BusFormat} describes: fields in the order sent, each number highest bit
- * first, counts and checks filled in; without start of frame, stuff bits and framing of bytes. Used to rebuild what a
+ * The bits a sender means on a bus that a {@link BusFormat} describes: fields in the order sent, each number highest
+ * bit first, counts and checks filled in; without start of frame, stuff bits and framing of bytes. Used to rebuild what a
  * sender meant and by the simulator; the decoders do not use it, so that the two can check each other.
  */
 public final class FormatBits {

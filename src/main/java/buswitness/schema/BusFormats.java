@@ -59,4 +59,17 @@ public final class BusFormats {
     public static BusFormat parse(String text, String source) {
         return BusFormatReader.read(YamlDocument.parse(text, source).root());
     }
+
+    /**
+     * The format of a bus that was read.
+     *
+     * @param coding       as the recording or the layout names it
+     * @param layoutOrNull whose own format counts first
+     * @return null for CAN and CAN FD, and for a coding that nobody describes
+     */
+    public static BusFormat of(String coding, Layout layoutOrNull) {
+        BusFormat own = layoutOrNull == null ? null : layoutOrNull.format();
+        if (own != null && own.name().equals(coding)) return own;
+        return coding == null || coding.equals("can") || !NAMES.contains(coding) ? null : builtIn(coding);
+    }
 }

@@ -4,6 +4,8 @@ import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
 import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
 import java.util.ArrayList;
@@ -28,12 +30,16 @@ public final class Senders {
     private final List<Track> tracks = new ArrayList<>();
     private final List<ClockGroups.Entry> entries = new ArrayList<>();
     private final List<MessageTiming> timings = new ArrayList<>();
+    /** A master asks for each message: its times are the master's, and only the bits tell who answered. */
+    private final boolean asked;
     private final int[] trackOf;
     private final float[] confidence;
 
     private Senders(FrameLog log, BusInfo bus, List<Gap> gaps, Layout layout) {
         this.log = log;
         tick = TickStep.of(log, bus);
+        BusFormat format = BusFormats.of(bus.coding(), layout);
+        asked = format != null && format.naming().answer() != null;
         double last = log.size() == 0 ? 0 : log.startSeconds(log.size() - 1);
         time = new RecordedTime(gaps, Math.max(last, bus.durationPicos() * 1e-12));
         trackOf = new int[log.size()];
@@ -61,6 +67,10 @@ public final class Senders {
         double[] nominal = new double[schedules];
         for (int c = 0; c < schedules; c++) nominal[c] = Nominal.of(s.trains.get(c).meanPeriod, layoutPeriod);
         timings.add(new TimingFacts(s, time).gather(tracks.size(), nominal));
+        if (asked) {
+            heaps(frames, s, nominal);
+            return;
+        }
         int first = tracks.size();
         int labels = schedules + 2;
         int[] counts = new int[labels];
@@ -99,7 +109,33 @@ public final class Senders {
         }
     }
 
+    /** One track for each heap of bit lengths; where there is one heap, the schedule that the master gives it. */
+    private void heaps(MessageFrames frames, MessageSolution s, double[] nominal) {
+        AnswerSplit split = AnswerSplit.of(frames, log);
+        int first = tracks.size();
+        for (int h = 0; h < (split == null ? 1 : 2); h++) {
+            int n = 0;
+            double from = Double.NaN;
+            double until = Double.NaN;
+            for (int i = 0; i < frames.count; i++) {
+                int heap = split == null ? 0 : split.heap[i];
+                if (heap != h) continue;
+                if (n++ == 0) from = frames.at[i];
+                until = frames.at[i];
+                trackOf[frames.frame[i]] = first + h;
+                confidence[frames.frame[i]] = split == null ? 1 : split.confidence[i];
+            }
+            if (n == 0) continue;
+            Train t = split == null && s.trains.size() == 1 ? s.trains.get(0) : null;
+            tracks.add(t == null ? new Track(first + h, frames.key, false, Double.NaN, Double.NaN, Double.NaN,
+                    Double.NaN, Double.NaN, n, n, from, until, 0, -1)
+                    : new Track(first + h, frames.key, true, t.meanPeriod, t.periodError(), nominal[0],
+                            t.fits.get(0).anchor(), t.jitter, n, n, from, until, t.restarts, -1));
+        }
+    }
+
     private SenderFindings findings() {
+        if (asked) return WireGroups.of(tracks, timings, trackOf, confidence, log);
         ClockGroups groups = new ClockGroups(entries);
         List<List<Integer>> members = new ArrayList<>();
         for (int g = 0; g < groups.clocks.size(); g++) members.add(new ArrayList<>());

@@ -99,7 +99,7 @@ final class Bursts {
         return Long.MAX_VALUE;
     }
 
-    /** End of the last burst that touches the time between two instants; the later instant where none reaches beyond. */
+    /** End of the last burst that touches a stretch of time; the stretch's end where none reaches beyond. */
     long quietFrom(long fromPicos, long untilPicos) {
         long quiet = untilPicos;
         for (int i = firstLive; i < all.size() && all.get(i).from < quiet; i++) {

@@ -33,7 +33,9 @@ final class BusKindReader {
     /** @param nodes of the scenario, one of which is the master of a schedule */
     static BusKind read(YamlMap root, Layout layout, BusFormat format, YamlMap nodes) {
         if (format == null) {
-            if (root.has("schedule")) throw root.fault("schedule", "belongs to a bus with a master", "add 'coding: lin'");
+            if (root.has("schedule")) {
+                throw root.fault("schedule", "belongs to a bus with a master", "add 'coding: lin'");
+            }
             return null;
         }
         boolean asks = format.naming().answer() != null;
@@ -42,8 +44,8 @@ final class BusKindReader {
                     "leave it out: on this bus nodes send by themselves");
         }
         if (!asks) return new BusKind(format, null);
-        YamlMap map = root.need("schedule", "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}")
-                .map().allow("master", "slots", "note");
+        YamlMap map = root.need("schedule",
+                "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}").map().allow("master", "slots", "note");
         YamlValue master = map.need("master", "master: dashboard");
         if (!nodes.has(master.text())) throw master.unknown("node", nodes.keys());
         List<SlotTable.Slot> slots = new ArrayList<>();

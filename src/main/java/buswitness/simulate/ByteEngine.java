@@ -10,8 +10,8 @@ import java.util.PriorityQueue;
 
 /**
  * A bus of asynchronous bytes. Nobody arbitrates: what two send at once is superposed on the line, each with the bit
- * length of its own clock. Who reads back falls silent after a byte that differs from what it sent. With a schedule of a
- * master (LIN) the master asks for each message in its slot, and nobody tries again before the next.
+ * length of its own clock. Who reads back falls silent after a byte that differs from what it sent. With a schedule
+ * (LIN) the master asks for each message in its slot, and nobody tries again before the next.
  */
 final class ByteEngine {
     private static final long SAMPLES_MIDDLE = 2;

@@ -45,7 +45,8 @@ final class Master {
 
     /** The bytes that the master sends itself: all before the answer. */
     byte[] header(long key) {
-        FormatBits bits = FormatBits.of(floor.format, MessageKey.identifier(key), java.util.Map.of(), new byte[1], false);
+        FormatBits bits = FormatBits.of(floor.format, MessageKey.identifier(key), java.util.Map.of(), new byte[1],
+                false);
         String answer = floor.format.naming().answer();
         byte[] all = bits.bytes();
         return answer == null ? all : Arrays.copyOf(all, bits.from(answer) / 8);

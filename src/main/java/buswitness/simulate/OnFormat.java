@@ -12,6 +12,6 @@ import java.util.Map;
 public record OnFormat(int hexDigits, Map<String, Long> fields, boolean secondCheck) {
     public OnFormat {
         fields = Map.copyOf(fields);
-        if (hexDigits < 1 || hexDigits > 12) throw new IllegalArgumentException("no such name: " + hexDigits + " digits");
+        if (hexDigits < 1 || hexDigits > 12) throw new IllegalArgumentException("no name has " + hexDigits + " digits");
     }
 }

@@ -8,8 +8,8 @@ import java.util.List;
 
 /**
  * A bus of stuffed bits that is not CAN: no error counters, and of the rules only those that its format names. Nodes
- * that start together go bit by bit on the clock of the first; who sends recessive and reads dominant falls silent where
- * the bus arbitrates, and has found an error where it does not. Everybody then drives an error flag, if the bus has one.
+ * that start together go bit by bit on the clock of the first; who sends recessive and reads dominant falls silent
+ * where the bus arbitrates, and has found an error where it does not. Everybody then drives an error flag, if there are.
  */
 final class StuffedEngine {
     private final Floor floor;

@@ -38,7 +38,7 @@ class ScenarioReaderTest {
 
     @Test
     void thePageHasExamples() throws IOException {
-        assertEquals(6, examples().size());
+        assertEquals(8, examples().size());
     }
 
     private static final String GOOD = """

@@ -1,0 +1,64 @@
+package buswitness.clashes;
+
+import buswitness.frames.BitString;
+import buswitness.frames.BusInfo;
+import buswitness.frames.CanFrameBits;
+import buswitness.frames.FormatBits;
+import buswitness.frames.FrameLog;
+import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
+import buswitness.schema.Layout;
+import buswitness.schema.LineFormat;
+import java.util.Map;
+
+/**
+ * What the sender of a whole frame meant to put on the wire, on any bus.
+ *
+ * @param coding of the bus
+ * @param format null on CAN and CAN FD
+ */
+record Meant(String coding, BusFormat format) {
+    static Meant of(BusInfo bus, Layout layout) {
+        return new Meant(bus.coding(), BusFormats.of(bus.coding(), layout));
+    }
+
+    /** Classical CAN, with its error flags and counters. */
+    boolean isCan() {
+        return coding.equals("can");
+    }
+
+    /** A master asks for each message, so that times say nothing about who answers. */
+    boolean isAsked() {
+        return format != null && format.naming().answer() != null;
+    }
+
+    boolean isOfBytes() {
+        return format != null && format.line() instanceof LineFormat.Bytes;
+    }
+
+    /** The loser of a start together falls silent without damage, anywhere in the frame. */
+    boolean arbitratesThroughout() {
+        return format != null && format.arbitration() == BusFormat.Arbitration.WHOLE_FRAME;
+    }
+
+    /**
+     * On CAN start of frame to last check bit without stuff bits; else first field to last, each number highest bit first.
+     */
+    BitString bits(FrameLog log, int frame) {
+        long name = MessageKey.identifier(log.key(frame));
+        if (format == null) {
+            return CanFrameBits.unstuffed((int) name, MessageKey.isExtended(log.key(frame)), false,
+                    log.lengthCode(frame), log.data(frame));
+        }
+        return fields(log, frame, false).bits();
+    }
+
+    /** @param secondCheck where the bus knows two checks, the second */
+    FormatBits fields(FrameLog log, int frame, boolean secondCheck) {
+        String sender = format.naming().sender();
+        boolean said = sender != null && log.sender(frame) >= 0 && !format.naming().message().contains(sender);
+        return FormatBits.of(format, MessageKey.identifier(log.key(frame)),
+                said ? Map.of(sender, (long) log.sender(frame)) : Map.of(), log.data(frame), secondCheck);
+    }
+}
