@@ -210,7 +210,8 @@ final class Contents {
         boolean oddLength = sameLength && log.dataLength(frame) != log.dataLength(before);
         int values = judgeValues(before, frame, after);
         int counter = -1;
-        for (Chain chain : chains) {
+        boolean page = pages.same(log, before, frame) && pages.same(log, before, after);
+        for (Chain chain : page ? chains : List.<Chain>of()) {
             if (!chain.steps(log.dataWord(before), log.dataWord(after))) continue;
             boolean between = chain.between(log.dataWord(before), log.dataWord(frame));
             counter = Math.max(counter, between ? 0 : 1);
