@@ -165,9 +165,10 @@ final class Candidates {
     }
 
     /** The nearest free identifier behind this one, so that its urgency stays nearly the same; else before it. */
-    private static long free(long key, Set<Long> taken) {
+    private long free(long key, Set<Long> taken) {
         long identifier = MessageKey.identifier(key);
-        long most = MessageKey.isExtended(key) ? LARGEST_EXTENDED : LARGEST_BASE;
+        long most = bus.format() != null ? (1L << bus.format().nameBits()) - 1
+                : MessageKey.isExtended(key) ? LARGEST_EXTENDED : LARGEST_BASE;
         for (long step = 1; step <= most; step++) {
             for (long id : new long[] {identifier + step, identifier - step}) {
                 long other = MessageKey.of(id, (int) (key >>> 48));

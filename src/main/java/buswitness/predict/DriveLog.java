@@ -32,6 +32,7 @@ final class DriveLog implements TruthSink {
     private static final double SAME_MEETING_SECONDS = 0.05;
 
     private final List<String> nodes;
+    private final boolean can;
     private final FrameLog frames = new FrameLog();
     private final FrameLog.Row row = new FrameLog.Row();
     private int[] senderOf = new int[1024];
@@ -57,8 +58,10 @@ final class DriveLog implements TruthSink {
         final List<Integer> frames = new ArrayList<>();
     }
 
-    DriveLog(List<String> nodes) {
+    /** @param can false for a bus that a format describes: what its senders meant is not rebuilt bit by bit */
+    DriveLog(List<String> nodes, boolean can) {
         this.nodes = nodes;
+        this.can = can;
         mostErrors = new int[nodes.size()];
         busOffs = new int[nodes.size()];
     }
@@ -87,7 +90,7 @@ final class DriveLog implements TruthSink {
             double took = (frame.endPicos() - shown.releasePicos()) * 1e-12;
             slowest.merge(shown.node() + "\n" + shown.key(), took, Math::max);
         } else {
-            boolean cut = shown != null && shown.brokeAtBit() < 0;
+            boolean cut = shown != null && frame.senders().size() < 2 && shown.brokeAtBit() < 0;
             row.fault = cut ? FrameFault.CUT : FrameFault.ERROR_FLAG;
             if (shown != null && !cut) broken(frame, shown, index);
             if (!cut) damaged++;
@@ -102,7 +105,7 @@ final class DriveLog implements TruthSink {
     private void broken(FrameTruth frame, FrameTruth.Sender shown, int index) {
         row.faultBit = shown.brokeAtBit();
         int header = MessageKey.isExtended(shown.key()) ? EXTENDED_HEADER_BITS : BASE_HEADER_BITS;
-        row.dataLength = Math.max(0, Math.min(shown.data().length, (shown.brokeAtBit() - header) / 8));
+        row.dataLength = !can ? 0 : Math.max(0, Math.min(shown.data().length, (shown.brokeAtBit() - header) / 8));
         System.arraycopy(shown.data(), 0, row.data, 0, row.dataLength);
         List<FrameTruth.Sender> both = frame.senders();
         if (both.size() < 2 || both.get(0).key() != both.get(1).key()) return;
@@ -125,7 +128,8 @@ final class DriveLog implements TruthSink {
         for (FrameTruth.Sender s : both) last.counter = Math.max(last.counter, s.transmitErrors());
     }
 
-    private static BitString meant(FrameTruth.Sender s) {
+    private BitString meant(FrameTruth.Sender s) {
+        if (!can) return null;
         return CanFrameBits.unstuffed((int) MessageKey.identifier(s.key()), MessageKey.isExtended(s.key()), s.remote(),
                 s.data().length, s.data());
     }

@@ -1,9 +1,12 @@
 package buswitness.predict;
 
 import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
 import buswitness.schema.Course;
 import buswitness.schema.Signal;
+import buswitness.simulate.BusKind;
 import buswitness.simulate.NodeBehaviour;
+import buswitness.simulate.OnFormat;
 import buswitness.simulate.Oscillator;
 import buswitness.simulate.Scenario;
 import buswitness.simulate.Sending;
@@ -76,7 +79,8 @@ final class DriveSetup {
             nodes.add(NodeBehaviour.named(node).withOscillator(Oscillator.of(clockPpm(bus, node, seed), wander))
                     .withDelay(new SoftwareDelay(0, delay, 0)).withSends(sends));
         }
-        return Scenario.of(bus.bitsPerSecond(), seconds, seed, nodes);
+        Scenario scenario = Scenario.of(bus.bitsPerSecond(), seconds, seed, nodes);
+        return bus.format() == null ? scenario : scenario.onBus(new BusKind(bus.format(), null));
     }
 
     private Map<Stream, Double> phases(SharedBus bus) {
@@ -116,10 +120,28 @@ final class DriveSetup {
                             WANDER_PPM), 0) : new Trigger.Cyclic(every, phase, 0));
         }
         if (stream.message().onEvent()) triggers.add(new Trigger.OnChange(LOOK_SECONDS, true, 0));
-        return Simulations.sending(stream.message(), stream.bytes(), triggers, signal -> {
+        return Simulations.sending(stream.message(), bytes(stream), triggers, onFormat(stream), signal -> {
             Course course = stream.courses().get(signal.name());
             return course == null ? null : source(course, signal);
         });
+    }
+
+    private int bytes(Stream stream) {
+        int most = segment.bus().format() == null ? stream.bytes() : segment.bus().format().mostDataBytes();
+        return Math.min(stream.bytes(), most);
+    }
+
+    /** Where frames carry a sender's number, each node has its own; null on CAN. */
+    private OnFormat onFormat(Stream stream) {
+        BusFormat format = segment.bus().format();
+        if (format == null) return null;
+        String sender = format.naming().sender();
+        if (sender == null || format.naming().message().contains(sender)) {
+            return new OnFormat(stream.message().hexDigits(), Map.of(), false);
+        }
+        long numbers = 1L << Math.min(62, format.field(sender).bits());
+        long own = (1 + segment.bus().nodes().indexOf(stream.node())) % numbers;
+        return new OnFormat(stream.message().hexDigits(), Map.of(sender, own), false);
     }
 
     static ValueSource source(Course course, Signal signal) {

@@ -4,6 +4,7 @@ import buswitness.frames.MessageKey;
 import buswitness.predict.Conflict.Kind;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
+import buswitness.schema.BusFormat;
 import buswitness.schema.Course;
 import buswitness.schema.Fitting;
 import buswitness.schema.Instrument;
@@ -18,6 +19,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 
 /** Puts layouts on one bus and says where they contradict each other. */
@@ -42,6 +44,7 @@ final class Merging {
     private Merged all() {
         String name = layouts.stream().map(Layout::busName).filter(n -> !n.isEmpty()).findFirst().orElse("");
         String coding = coding();
+        BusFormat format = layouts.stream().map(Layout::format).filter(Objects::nonNull).findFirst().orElse(null);
         double rate = rate();
         Set<String> nodes = new LinkedHashSet<>();
         Map<String, Fitting.NodeFacts> facts = new HashMap<>();
@@ -60,7 +63,7 @@ final class Merging {
         List<Instrument> instruments = instruments();
         checkWires(wires, instruments);
         List<Stream> streams = streams();
-        SharedBus bus = new SharedBus(name, coding, rate, List.copyOf(nodes), facts, streams, described, instruments,
+        SharedBus bus = new SharedBus(name, coding, format, rate, List.copyOf(nodes), facts, streams, described, instruments,
                 protections, wires);
         senders(bus);
         descriptions(described);
@@ -103,6 +106,9 @@ final class Merging {
                 rate = layout.bitsPerSecond();
                 from = layout.source();
             }
+        }
+        for (Layout layout : layouts) {
+            if (Double.isNaN(rate) && layout.format() != null) rate = layout.format().bitsPerSecond();
         }
         if (Double.isNaN(rate)) {
             throw new InputFault(Place.file(layouts.get(0).source()), "no layout says the bit rate",

@@ -56,7 +56,10 @@ public final class Predictions {
                 return "the layouts name " + c.kind().text() + ", so these nodes cannot share one pair of wires";
             }
         }
-        if (!OnPaper.isCan(bus)) return "a forecast simulates classical CAN only so far, not " + bus.coding();
+        if (!OnPaper.isCan(bus) && bus.format() == null) return "a forecast does not simulate " + bus.coding();
+        if (bus.format() != null && bus.format().naming().answer() != null) {
+            return "a master's schedule rules " + bus.coding() + ", and layouts do not hold it";
+        }
         if (bus.streams().isEmpty()) return "no layout says that a node sends a message ('from')";
         return "";
     }

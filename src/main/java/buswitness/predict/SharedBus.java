@@ -1,6 +1,7 @@
 package buswitness.predict;
 
 import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
 import buswitness.schema.Fitting;
 import buswitness.schema.Instrument;
 import buswitness.schema.Message;
@@ -14,13 +15,14 @@ import java.util.Map;
  *
  * @param name          of the bus, may be empty
  * @param coding        such as {@code can}
+ * @param format        how a bus other than CAN speaks, else null
  * @param nodes         all of them, in the layouts' order
  * @param facts         habits by node; absent where nothing is said
  * @param streams       who sends what
  * @param needs         every description of a message, whoever wrote it, with its source; senders' and readers' alike
  * @param wires         of instruments, by name
  */
-public record SharedBus(String name, String coding, double bitsPerSecond, List<String> nodes,
+public record SharedBus(String name, String coding, BusFormat format, double bitsPerSecond, List<String> nodes,
                         Map<String, Fitting.NodeFacts> facts, List<Stream> streams, List<Described> needs,
                         List<Instrument> instruments, List<Protection> protections,
                         Map<String, Fitting.Wire> wires) {
@@ -69,20 +71,20 @@ public record SharedBus(String name, String coding, double bitsPerSecond, List<S
     }
 
     SharedBus withStreams(List<Stream> other) {
-        return new SharedBus(name, coding, bitsPerSecond, nodes, facts, other, needs, instruments, protections, wires);
+        return new SharedBus(name, coding, format, bitsPerSecond, nodes, facts, other, needs, instruments, protections, wires);
     }
 
     SharedBus withNodes(List<String> other) {
-        return new SharedBus(name, coding, bitsPerSecond, other, facts, streams, needs, instruments, protections,
+        return new SharedBus(name, coding, format, bitsPerSecond, other, facts, streams, needs, instruments, protections,
                 wires);
     }
 
     SharedBus withInstruments(List<Instrument> other) {
-        return new SharedBus(name, coding, bitsPerSecond, nodes, facts, streams, needs, other, protections, wires);
+        return new SharedBus(name, coding, format, bitsPerSecond, nodes, facts, streams, needs, other, protections, wires);
     }
 
     SharedBus withWires(Map<String, Fitting.Wire> other) {
-        return new SharedBus(name, coding, bitsPerSecond, nodes, facts, streams, needs, instruments, protections,
+        return new SharedBus(name, coding, format, bitsPerSecond, nodes, facts, streams, needs, instruments, protections,
                 other);
     }
 

@@ -53,11 +53,31 @@ final class PredictPage {
                 sentences(forecast.conflicts().stream().map(c -> PlainText.capital(c.kind().text()) + ". "
                         + words.conflict(c)).toList()),
                 sentences(forecast.protections().stream().map(p -> PlainText.capital(words.protection(p))).toList()),
+                whenTheyMeet(),
                 forecast.meetings().stream().map(m -> sentences(words.meeting(m))).toList(), remedyRows(),
                 new Sentence(PredictRemedies.HOW_RANKED), standIns,
                 standIns.isEmpty() ? null : new Sentence(PredictRemedies.WARNING_LAMPS), new Sentence(words.load()),
                 analysed ? PredictBasis.RESPONSES : "", responses(), sentences(Cautions.FORECAST),
                 sentences(PredictBasis.of(forecast)));
+    }
+
+    /** By how the bus settles who goes first (ISO 11898-1; SAE J1850; a plain line superposes). */
+    private String whenTheyMeet() {
+        buswitness.schema.BusFormat format = forecast.bus().format();
+        if (format == null) {
+            return "When two units start the same message in the same bit, each breaks off the other's frame at the first"
+                    + " bit in which they differ, and both try again until one of them has become so cautious that both"
+                    + " get past.";
+        }
+        return switch (format.arbitration()) {
+            case WHOLE_FRAME -> "When two units start the same message together, the one that loses at the first difference"
+                    + " falls silent and sends again a moment later: no frame is damaged, and both values arrive.";
+            case IDENTIFIER -> "When two units start the same message together, the frame breaks at the first difference"
+                    + " behind its name.";
+            case NONE -> "When two units send at the same time, the wire carries the stronger level of the two, bit by bit. A"
+                    + " unit that listens to itself falls silent at the first difference; one that does not damages the"
+                    + " frame.";
+        };
     }
 
     private static List<Sentence> sentences(List<String> texts) {

@@ -7,7 +7,7 @@ import java.util.List;
 public record PredictPageModel(String policy, Content style, String title, Sentence layouts, String tone,
                                Sentence headline, List<Sentence> plain, Sentence best, List<CloseUp> pictures,
                                List<InstrumentRow> instruments, List<Sentence> conflicts, List<Sentence> protections,
-                               List<List<Sentence>> meetings, List<RemedyRow> remedies, Sentence howRanked,
+                               String whenTheyMeet, List<List<Sentence>> meetings, List<RemedyRow> remedies, Sentence howRanked,
                                List<Sentence> standIns, Sentence warningLamps, Sentence load, String responsesNote,
                                List<ResponseRow> responses, List<Sentence> cautions, List<Sentence> basis) {
     /** One gauge or lamp. */

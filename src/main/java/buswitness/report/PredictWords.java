@@ -100,6 +100,9 @@ final class PredictWords {
                         + " can come too late: the bus is too full for it.");
             }
         }
+        if (forecast.responses().stream().allMatch(r -> !r.notAnalysed().isEmpty()) && forecast.clashing().isEmpty()) {
+            out.add("How late a message can come was not analysed.");
+        }
         if (!forecast.notSimulated().isEmpty()) {
             out.add("Nothing was simulated: " + forecast.notSimulated() + ".");
         } else if (forecast.answer() == Forecast.Answer.FITS) {
@@ -212,6 +215,7 @@ final class PredictWords {
         out.add("Where both began in the same bit (" + Figures.count(m.headOn(), "drive", "drives") + "): "
                 + range(m.damaged(), "damaged frames") + "; the longest time without a whole frame was "
                 + spans(m.silence()) + ".");
+        if (forecast.bus().format() != null) return out;
         List<String> fates = new ArrayList<>();
         for (MeetingOutlook.Fate f : m.fates()) {
             fates.add(PlainText.name(f.node()) + " up to " + range(f.counter(), "") + ", error passive in "

@@ -22,6 +22,8 @@ import buswitness.simulate.TruthSink;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /**
  * A forecast's drive against {@code prove}, which has nothing but the level changes of the same drive; and against the
@@ -39,12 +41,13 @@ class DriveTest {
         Scenario scenario = DriveSetup.scenario(segment, seed, seconds, meet);
         NoticeLog notices = new NoticeLog(10);
         FrameReader reader = new FrameReader(
-                new FrameReader.Options("can", segment.bus().bitsPerSecond(), scenario.recorder().tickPicos()), 0, notices);
+                new FrameReader.Options(segment.bus().coding(), segment.bus().bitsPerSecond(),
+                        scenario.recorder().tickPicos(), segment.bus().format(), Double.NaN), 0, notices);
         Simulations.run(scenario, reader, TruthSink.NONE);
         SharedBus bus = segment.bus();
         List<Instrument> watched = Drive.watched(bus);
-        Layout layout = new Layout("", "", "can", bus.bitsPerSecond(), segment.nodes(),
-                bus.needs().stream().map(SharedBus.Described::message).toList(), watched);
+        Layout layout = new Layout("", "", bus.coding(), bus.bitsPerSecond(), Double.NaN, bus.format(), segment.nodes(),
+                bus.needs().stream().map(SharedBus.Described::message).toList(), watched, buswitness.schema.Fitting.NONE);
         return Analysis.judge(new AnalysisReading(scenario.info(), "bus", layout, false, reader.finish(),
                 notices.kept(), notices.seen()), Progress.SILENT);
     }
@@ -71,6 +74,39 @@ class DriveTest {
             }
         }
         assertTrue(flapping >= 5, "three instruments flap in nearly every drive, seen " + flapping);
+    }
+
+    /**
+     * Other buses: the frames, and what a gauge shows of them, are those that the decoder reads from the wire. On a bus
+     * that arbitrates through the whole frame nobody's frame breaks: the loser falls silent and sends again (SAE J1850,
+     * from memory).
+     */
+    @ParameterizedTest
+    @CsvSource({"j1850-vpw, 0x2835", "iso9141, 0x4810"})
+    void otherBusesAreDrivenAsTheyAreRead(String coding, String id) {
+        SharedBus bus = Workshop.merged("""
+                bus: {coding: %s}
+                nodes: [engine unit, gauge translator, dashboard]
+                messages:
+                  warmth:
+                    id: %s
+                    from: [engine unit, gauge translator]
+                    read by: dashboard
+                    every: 250 ms
+                    length: 3
+                    carries: {coolant temperature: {bits: 0..7, offset: -40, unit: °C, changes at most: 3 per s, while driving: {engine unit: -40, gauge translator: 84..91}}}
+                instruments:
+                  coolant gauge: {shows: coolant temperature, from: 50, to: 130, settles in: 0.8 s}
+                """.formatted(coding, id)).bus();
+        Segment segment = Segment.whole(bus);
+        Drive drive = Drive.take(segment, 2, 20, DriveSetup.Meet.BY_CHANCE);
+        Findings findings = prove(segment, 2, 20, DriveSetup.Meet.BY_CHANCE);
+        assertEquals(Symptom.FLAPPING, drive.instruments().get(0).symptom());
+        assertEquals(drive.log().frames().wholeCount(), findings.frames().wholeCount(), 1);
+        assertEquals(drive.log().frames().key(5), findings.frames().key(5));
+        assertEquals(drive.instruments().get(0).reversals(), findings.instruments().instruments().get(0).reversals(), 1);
+        Drive met = Drive.take(segment, 2, 20, new DriveSetup.Meet(bus.clashing().get(0), true));
+        assertEquals(0, met.log().damaged());
     }
 
     /**
