@@ -32,8 +32,7 @@ import picocli.CommandLine.Parameters;
             "Exit status: 0 they get along, 1 they do not, 2 could not do it, 3 could not decide.",
             "",
             "Examples:",
-            "  ./buswitness predict captures/workshop/dashboard.layout.yaml captures/workshop/engine-unit.layout.yaml"
-                + " captures/workshop/gauge-translator.layout.yaml --html forecast.html",
+            "  ./buswitness predict dashboard.yaml engine-unit.yaml translator.yaml --html forecast.html",
             "  ./buswitness predict van.yaml --drives 50 --seconds 120 --json -"})
 final class PredictCommand implements Callable<Integer> {
     private final Terminal terminal;

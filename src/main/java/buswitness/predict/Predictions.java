@@ -60,6 +60,11 @@ public final class Predictions {
         if (bus.format() != null && bus.format().naming().answer() != null) {
             return "a master's schedule rules " + bus.coding() + ", and layouts do not hold it";
         }
+        for (Stream s : bus.streams()) {
+            if (Double.isNaN(s.message().everySeconds()) && !s.message().onEvent()) {
+                return "no layout says how often " + s.node() + " sends '" + s.message().name() + "' ('every')";
+            }
+        }
         if (bus.streams().isEmpty()) return "no layout says that a node sends a message ('from')";
         return "";
     }

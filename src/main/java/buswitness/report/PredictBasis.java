@@ -8,11 +8,18 @@ import java.util.List;
 
 /** What a forecast rests on, and where it ends. */
 final class PredictBasis {
-    static final String RESPONSES = "Worst case from a node's timer to the end of the frame, on a bus without errors and"
+    private static final String RESPONSES = "Worst case from a node's timer to the end of the frame, on a bus without errors and"
             + " with the longest frames: after Davis, Burns, Bril and Lukkien, Real-Time Systems 35 (2007) 239-272."
             + " A node's delay counts as jitter, and its clock is taken as fast as its layout allows.";
 
     private PredictBasis() {}
+
+    /** How response times were worked out. */
+    static String responses(Forecast forecast) {
+        boolean events = forecast.bus().streams().stream().anyMatch(s -> s.message().onEvent());
+        return RESPONSES + (events ? " Frames sent on events come on top: they are not counted, save as one frame that is"
+                + " already on the wire." : "");
+    }
 
     static List<String> of(Forecast forecast) {
         List<String> out = new ArrayList<>();

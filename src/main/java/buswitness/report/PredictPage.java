@@ -57,7 +57,7 @@ final class PredictPage {
                 forecast.meetings().stream().map(m -> sentences(words.meeting(m))).toList(), remedyRows(),
                 new Sentence(PredictRemedies.HOW_RANKED), standIns,
                 standIns.isEmpty() ? null : new Sentence(PredictRemedies.WARNING_LAMPS), new Sentence(words.load()),
-                analysed ? PredictBasis.RESPONSES : "", responses(), sentences(Cautions.FORECAST),
+                analysed ? PredictBasis.responses(forecast) : "", responses(), sentences(Cautions.FORECAST),
                 sentences(PredictBasis.of(forecast)));
     }
 
@@ -113,8 +113,7 @@ final class PredictPage {
             InstrumentOutlook outlook = forecast.instruments().stream()
                     .filter(i -> i.instrument().equals(s.instrument())).findFirst().orElse(null);
             boolean suffers = s.missing() || outlook != null && outlook.worst() != Symptom.NONE;
-            String seen = outlook == null ? "Not on the bus, or not simulated." : words.seen(outlook) + " "
-                    + words.shows(outlook);
+            String seen = outlook == null ? "Not on the bus, or not simulated." : words.seen(s, outlook);
             out.add(new PredictPageModel.InstrumentRow(new Sentence(PlainText.capital(PlainText.name(
                     s.instrument().name()))), new Sentence(words.supply(s)), new Sentence(seen), suffers));
         }

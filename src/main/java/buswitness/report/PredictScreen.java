@@ -67,7 +67,7 @@ final class PredictScreen {
             lines.item(PlainText.capital(PlainText.name(s.instrument().name())) + ": " + words.supply(s));
             for (InstrumentOutlook i : forecast.instruments()) {
                 if (!i.instrument().equals(s.instrument())) continue;
-                if (i.worst() != Symptom.NONE || s.missing()) lines.under(words.seen(i) + " " + words.shows(i));
+                if (i.worst() != Symptom.NONE || s.missing()) lines.under(words.seen(s, i));
             }
         }
     }
@@ -113,7 +113,7 @@ final class PredictScreen {
         lines.heading("How full the bus is, and how late a message can come");
         lines.text(words.load());
         if (forecast.responses().stream().anyMatch(r -> r.notAnalysed().isEmpty())) {
-            lines.text(PredictBasis.RESPONSES);
+            lines.text(PredictBasis.responses(forecast));
         }
         List<ResponseTime> all = forecast.responses();
         for (ResponseTime r : all.subList(0, Math.min(MOST_RESPONSES, all.size()))) {

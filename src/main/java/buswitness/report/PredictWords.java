@@ -118,6 +118,16 @@ final class PredictWords {
         return n < small.length ? small[n] : Figures.count(n);
     }
 
+    /** The same for an instrument that may lack its sender: doing nothing is then no good sign. */
+    String seen(Supply s, InstrumentOutlook i) {
+        if (!s.missing() || i.worst() != Symptom.NONE) return seen(i) + " " + shows(i);
+        String name = "The " + PlainText.name(i.instrument().name());
+        String why = s.kind() == Supply.Kind.NONE ? "" : ", as the bits happen to stand";
+        if (!i.lamp()) return name + " would tell nothing true" + why + ".";
+        boolean lit = i.litShare().drives() > 0 && i.litShare().least() > 0.5;
+        return name + (lit ? " would be lit all along" : " would stay dark, whatever happens") + why + ".";
+    }
+
     /** What a driver would see of it, one sentence. */
     String seen(InstrumentOutlook i) {
         String name = "The " + PlainText.name(i.instrument().name());

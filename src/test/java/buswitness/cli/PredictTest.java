@@ -61,6 +61,17 @@ class PredictTest {
         assertEquals(1, empty.status());
         assertTrue(empty.out().replaceAll("\\s+", " ").contains("nobody sends engine state (0x1D0). It will never light"),
                 empty.out());
+        assertFalse(empty.out().contains("oil lamp would do as it should"), empty.out());
+    }
+
+    /** A message of which nobody says how often it comes cannot be simulated, and nothing is made up. */
+    @Test
+    void withoutAPeriodNothingIsDecided() throws IOException {
+        Path open = folder.resolve("open.yaml");
+        Files.writeString(open, "bus: {rate: 125 kbit/s}\nnodes: [a, b]\nmessages: {m: {id: 0x10, from: a, length: 2}}\n");
+        CommandRun run = CommandRun.of("predict", open.toString());
+        assertEquals(3, run.status(), run.out());
+        assertTrue(run.out().replaceAll("\\s+", " ").contains("no layout says how often a sends 'm' ('every')"), run.out());
     }
 
     @Test
