@@ -96,6 +96,7 @@ final class PredictPage {
         List<InstrumentOutlook> shown = new ArrayList<>();
         for (boolean lamp : new boolean[] {false, true}) {
             for (InstrumentOutlook i : forecast.instruments()) {
+                // What was never told anything leaves nothing to draw.
                 if (i.worst() != Symptom.NONE && i.lamp() == lamp) shown.add(i);
             }
         }

@@ -12,6 +12,7 @@ import buswitness.predict.Spread;
 import buswitness.predict.Stream;
 import buswitness.predict.Supply;
 import buswitness.schema.Gauge;
+import buswitness.schema.Lamp;
 import java.util.ArrayList;
 import java.util.List;
 
@@ -92,7 +93,7 @@ final class PredictWords {
                     + " should show.");
         }
         for (InstrumentOutlook i : forecast.instruments()) {
-            if (i.worst() != Symptom.NONE) out.add(seen(i));
+            if (i.worst() != Symptom.NONE && supplyOf(i) != Supply.Kind.NONE) out.add(seen(i));
         }
         for (ResponseTime r : forecast.responses()) {
             if (r.late()) {
@@ -120,12 +121,21 @@ final class PredictWords {
 
     /** The same for an instrument that may lack its sender: doing nothing is then no good sign. */
     String seen(Supply s, InstrumentOutlook i) {
-        if (!s.missing() || i.worst() != Symptom.NONE) return seen(i) + " " + shows(i);
         String name = "The " + PlainText.name(i.instrument().name());
-        String why = s.kind() == Supply.Kind.NONE ? "" : ", as the bits happen to stand";
-        if (!i.lamp()) return name + " would tell nothing true" + why + ".";
+        if (s.kind() == Supply.Kind.NONE) {
+            if (!(i.instrument() instanceof Lamp lamp)) return name + " would never move.";
+            return name + (lamp.litAtTimeout() ? " would be lit all along or stay dark, by what the dashboard makes of a"
+                    + " message that never came." : " would stay dark, whatever happens.");
+        }
+        if (!s.missing() || i.worst() != Symptom.NONE) return seen(i) + " " + shows(i);
+        if (!i.lamp()) return name + " would tell nothing true, as the bits happen to stand.";
         boolean lit = i.litShare().drives() > 0 && i.litShare().least() > 0.5;
-        return name + (lit ? " would be lit all along" : " would stay dark, whatever happens") + why + ".";
+        return name + (lit ? " would be lit all along" : " would stay dark") + ", as the bits happen to stand.";
+    }
+
+    private Supply.Kind supplyOf(InstrumentOutlook i) {
+        return forecast.supplies().stream().filter(s -> s.instrument().equals(i.instrument())).findFirst()
+                .map(Supply::kind).orElse(Supply.Kind.ONE);
     }
 
     /** What a driver would see of it, one sentence. */
@@ -187,7 +197,7 @@ final class PredictWords {
 
     private static String unlit(Supply s) {
         if (s.instrument() instanceof Gauge) return "Its needle never leaves its rest.";
-        boolean lights = s.instrument() instanceof buswitness.schema.Lamp l && l.litAtTimeout();
+        boolean lights = s.instrument() instanceof Lamp l && l.litAtTimeout();
         return "It will never light" + (lights ? ", unless the dashboard lights it because the message stays away: then"
                 + " it will never go out." : ".");
     }
