@@ -95,11 +95,11 @@ final class PredictWords {
         for (InstrumentOutlook i : forecast.instruments()) {
             if (i.worst() != Symptom.NONE && supplyOf(i) != Supply.Kind.NONE) out.add(seen(i));
         }
-        for (ResponseTime r : forecast.responses()) {
-            if (r.late()) {
-                out.add(PlainText.capital(message(r.key())) + " from the " + PlainText.name(r.node())
-                        + " can come too late: the bus is too full for it.");
-            }
+        List<String> late = forecast.responses().stream().filter(ResponseTime::late)
+                .map(r -> message(r.key(), r.node()) + " from the " + PlainText.name(r.node())).toList();
+        if (!late.isEmpty()) {
+            out.add("The bus is too full: at worst the next one is due before it is through for "
+                    + Figures.list(late, MOST_NAMED) + ".");
         }
         if (forecast.responses().stream().allMatch(r -> !r.notAnalysed().isEmpty()) && forecast.clashing().isEmpty()) {
             out.add("How late a message can come was not analysed.");

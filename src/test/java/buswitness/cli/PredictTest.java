@@ -75,6 +75,19 @@ class PredictTest {
         assertTrue(run.out().replaceAll("\\s+", " ").contains("no layout says how often a sends 'm' ('every')"), run.out());
     }
 
+    /** Two messages of 135 bits at worst every 2 ms do not fit 125 kbit/s: 1.08 ms each. */
+    @Test
+    void aBusThatIsTooFullIsSaid() throws IOException {
+        Path full = folder.resolve("full.yaml");
+        Files.writeString(full, "bus: {rate: 125 kbit/s}\nnodes: [a, b]\nmessages:\n"
+                + "  first: {id: 0x10, from: a, every: 2 ms, length: 8}\n  second: {id: 0x11, from: b, every: 2 ms, length: 8}\n");
+        CommandRun run = CommandRun.of("predict", full.toString(), "--drives", "1", "--seconds", "5");
+        assertEquals(1, run.status(), run.out());
+        String flat = run.out().replaceAll("\\s+", " ");
+        assertTrue(flat.contains("The bus is too full: at worst the next one is due before it is through for"), flat);
+        assertTrue(flat.contains("second (0x011) from the b"), flat);
+    }
+
     @Test
     void filesHoldTheSameForecast() throws IOException {
         Path json = folder.resolve("f.json");
