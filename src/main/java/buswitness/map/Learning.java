@@ -54,6 +54,7 @@ final class Learning {
         int tries = all.size();
         all.sort(Comparator.comparingDouble((Learned.Candidate c) -> -c.logOdds())
                 .thenComparingLong(Learned.Candidate::key).thenComparingInt(c -> c.field().firstBit()));
+        dropTwins(all);
         List<Learned.Candidate> ranked = new ArrayList<>();
         double best = all.isEmpty() ? 0 : all.get(0).logOdds();
         double second = all.size() < 2 ? 0 : all.get(1).logOdds();
@@ -74,5 +75,20 @@ final class Learning {
             says = "Others answer about as well: do it again, apart from everything else.";
         }
         learned.add(new Learned(deed.what(), deed.unit(), state, told, ranked, says));
+    }
+
+    /** The same bits with or without a sign, or with a byte that stood still, tell the same: the best of them stays. */
+    private static void dropTwins(List<Learned.Candidate> all) {
+        List<Learned.Candidate> kept = new ArrayList<>();
+        for (Learned.Candidate c : all) {
+            boolean twin = false;
+            for (Learned.Candidate k : kept) {
+                twin |= k.key() == c.key() && LayoutEntries.overlap(k.field(), c.field())
+                        && Math.abs(k.scatter() - c.scatter()) <= 1e-6 * Math.abs(k.scatter());
+            }
+            if (!twin) kept.add(c);
+        }
+        all.clear();
+        all.addAll(kept);
     }
 }

@@ -18,8 +18,8 @@ final class ReadingLearner {
     /** Points taken from a ramp: more would not be independent. */
     private static final int RAMP_POINTS = 5;
     /** Nobody reads a gauge better than this share of what was covered; common practice, no source. */
-    private static final double READ_SHARE = 0.01;
-    private static final double FOUND_FIELD = 1;
+    private static final double READ_SHARE = 0.004;
+    private static final double FOUND_FIELD = 0.5;
     private static final double LATEST_SECONDS = 3;
 
     private record Point(int recording, double at, double value) {}

@@ -202,7 +202,7 @@ final class MapWords {
             }
             all.add(text + ".");
         }
-        if (!l.says().isEmpty()) all.add("Not settled. " + l.says());
+        if (!l.says().isEmpty()) all.set(0, all.get(0) + " Not settled: " + l.says());
         return all;
     }
 
