@@ -17,6 +17,7 @@ final class CheckFinder {
     private static final int MOST = 300;
     private static final int FEWEST_HALF = 4;
     private static final int FEWEST_VALUES = 4;
+    private static final double MANY_VALUES = 0.6;
     private static final double AGREES = 0.985;
     private static final double LARGEST_LOG_CHANCE = -4;
     /** Polynomials that standards name; tried first (SAE J1850; AUTOSAR CRC library; CCITT; 1-Wire; from memory). */
@@ -56,13 +57,18 @@ final class CheckFinder {
     Found find() {
         if (rows.length < 2 || held.size() < FEWEST_HALF) return null;
         Map<String, Rule> rules = rules();
-        Found best = null;
+        List<Found> found = new ArrayList<>();
+        int most = 0;
         for (int at = rows.length - 1; at >= 0; at--) {
             if (values(search, at) < FEWEST_VALUES || values(held, at) < FEWEST_VALUES) continue;
-            Found found = at(at, rules);
-            if (found != null && (best == null || found.logChance < best.logChance)) best = found;
+            Found here = at(at, rules);
+            if (here == null) continue;
+            found.add(here);
+            most = Math.max(most, values(held, at));
         }
-        return best;
+        // Exclusive or and plain sums make any byte the check of the others: one with many values is, the last of these.
+        for (Found f : found) if (values(held, f.at) >= MANY_VALUES * most) return f;
+        return null;
     }
 
     private Found at(int at, Map<String, Rule> rules) {

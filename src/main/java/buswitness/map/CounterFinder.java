@@ -6,7 +6,7 @@ import java.util.Arrays;
 final class CounterFinder {
     private static final double LOWEST_RATE = 0.8;
     private static final double REGULAR = 0.85;
-    private static final double CARRIES = 0.8;
+    private static final double CARRIES = 0.7;
     private static final int FEWEST = 8;
     private static final int WIDEST = 16;
 
@@ -37,34 +37,38 @@ final class CounterFinder {
         return best;
     }
 
-    /** The top bit turns when the bits below begin anew, and only then. */
+    /** The top bit turns when the step carries into it, and only then; where a range ends is left out. */
     private boolean carriesInto(int top, int last) {
+        int width = last - top + 1;
+        long modulo = 1L << width;
+        long half = modulo >> 1;
+        long most = Long.MIN_VALUE;
+        long least = Long.MAX_VALUE;
+        long[] steps = new long[before.length];
+        int n = 0;
+        for (int i = 0; i < before.length; i++) {
+            long v = rows.number(i, top, width);
+            most = Math.max(most, v);
+            least = Math.min(least, v);
+            if (before[i] >= 0) steps[n++] = Math.floorMod(v - rows.number(before[i], top, width), modulo);
+        }
+        if (n == 0) return false;
+        long step = commonest(Arrays.copyOf(steps, n));
         int turns = 0;
-        int turnsAtWrap = 0;
-        int wraps = 0;
-        int width = last - top;
-        int up = 0;
-        int down = 0;
+        int due = 0;
+        int both = 0;
         for (int i = 0; i < before.length; i++) {
             if (before[i] < 0) continue;
-            long step = rows.number(i, top + 1, width) - rows.number(before[i], top + 1, width);
-            if (step > 0) up++;
-            if (step < 0) down++;
-        }
-        // A single bit below has no direction of its own: it turns either way equally often.
-        boolean either = width == 1;
-        boolean rising = up >= down;
-        for (int i = 0; i < before.length; i++) {
-            if (before[i] < 0) continue;
-            long step = rows.number(i, top + 1, width) - rows.number(before[i], top + 1, width);
-            boolean turn = rows.bit(i, top) != rows.bit(before[i], top);
-            boolean wrap = either ? step != 0 : rising ? step < 0 : step > 0;
+            long from = rows.number(before[i], top, width);
+            long to = rows.number(i, top, width);
+            if (from == most && to == least || from == least && to == most) continue;
+            boolean turn = (from & half) != (to & half);
+            boolean wanted = (from & half) != (from + step & half);
             if (turn) turns++;
-            if (wrap) wraps++;
-            if (turn && wrap) turnsAtWrap++;
+            if (wanted) due++;
+            if (turn && wanted) both++;
         }
-        if (either) return turnsAtWrap >= CARRIES * turns && turns >= 0.3 * wraps;
-        return turnsAtWrap >= CARRIES * turns && turnsAtWrap >= CARRIES * wraps;
+        return turns > 0 && both >= CARRIES * turns && both >= CARRIES * due;
     }
 
     private Found regular(int top, int width) {

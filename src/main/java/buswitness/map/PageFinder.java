@@ -26,12 +26,16 @@ final class PageFinder {
         this.flips = flips;
     }
 
-    /** @param without bits that follow from others, such as a check sum */
-    Found find(boolean[] without) {
+    /**
+     * @param without bits that follow from others, such as a check sum
+     * @param counted for each bit the counter it belongs to, 0 for none: a counter that keeps step with a number, as one does
+     *                with a check over it, makes no pages
+     */
+    Found find(boolean[] without, int[] counted) {
         Found best = null;
         for (int width : new int[] {4, 8}) {
             for (int first = 0; first + width <= rows.bits(); first += width) {
-                Found found = at(first, width, without);
+                Found found = at(first, width, without, counted);
                 if (found == null) continue;
                 // A wider number must be clearly better than the nibble in it.
                 if (best == null || found.calmer < best.calmer * (width == 8 ? 0.9 : 1)) best = found;
@@ -40,7 +44,7 @@ final class PageFinder {
         return best;
     }
 
-    private Found at(int first, int width, boolean[] without) {
+    private Found at(int first, int width, boolean[] without, int[] counted) {
         int turned = 0;
         for (int b = first; b < first + width; b++) turned = Math.max(turned, flips.flips[b]);
         if (turned < 4) return null;
@@ -61,7 +65,7 @@ final class PageFinder {
         double across = 0;
         double inside = 0;
         for (int b = 0; b < rows.bits(); b++) {
-            if (without[b] || b >= first && b < first + width) continue;
+            if (without[b] || counted[b] > 0 || b >= first && b < first + width) continue;
             across += flips.flips[b];
             inside += within.rate(b) * flips.transitions;
         }

@@ -35,7 +35,7 @@ final class PayloadStructure {
         BitFlips flips = new BitFlips(rows, before);
         if (rows.size() >= FEWEST_ROWS) {
             check();
-            PageFinder.Found pages = new PageFinder(rows, flips).find(taken);
+            PageFinder.Found pages = new PageFinder(rows, flips).find(taken, counted(flips, before));
             if (pages != null) {
                 page(pages);
                 return;
@@ -73,6 +73,24 @@ final class PayloadStructure {
             fields.addAll(found);
             constants(flips, page);
         }
+    }
+
+    /** For each bit the counter it belongs to, from 1; 0 for none. */
+    private int[] counted(BitFlips flips, int[] before) {
+        CounterFinder finder = new CounterFinder(rows, flips, before);
+        int[] counted = new int[rows.bits()];
+        boolean[] used = taken.clone();
+        int number = 0;
+        for (int bit = rows.bits() - 1; bit > 0; bit--) {
+            CounterFinder.Found c = finder.endingAt(bit, used);
+            if (c == null) continue;
+            number++;
+            for (int b = c.firstBit(); b < c.firstBit() + c.width(); b++) {
+                counted[b] = number;
+                used[b] = true;
+            }
+        }
+        return counted;
     }
 
     private void counters(BitFlips flips, int[] before) {

@@ -235,6 +235,9 @@ final class MapWords {
     }
 
     String headline() {
+        if (map.senders().isEmpty()) {
+            return Figures.count(map.messages().size(), "message", "messages") + "; the recording does not tell their senders apart";
+        }
         return Figures.count(map.messages().size(), "message", "messages") + " from "
                 + Figures.count(map.senders().size(), "sender", "senders") + " that can be told apart";
     }
