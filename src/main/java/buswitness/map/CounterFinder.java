@@ -61,7 +61,8 @@ final class CounterFinder {
             if (before[i] < 0) continue;
             long from = rows.number(before[i], top, width);
             long to = rows.number(i, top, width);
-            if (from == most && to == least || from == least && to == most) continue;
+            boolean endOfRange = from == most && to == least || from == least && to == most;
+            if (endOfRange && Math.floorMod(to - from, modulo) != step) continue;
             boolean turn = (from & half) != (to & half);
             boolean wanted = (from & half) != (from + step & half);
             if (turn) turns++;
