@@ -20,6 +20,7 @@ import java.util.List;
  * @param silences     stretches there that are much longer than its pauses
  * @param fields       of its payload
  * @param turns        how often each bit changes from one frame to the next, 0 to 1, in the order sent
+ * @param disagree     bits that stand still within each sender's frames and differ between senders or recordings
  * @param seenIn       frames in each recording, in their order
  * @param recording    index of the recording that shows it best
  */
@@ -27,7 +28,7 @@ public record MapMessage(long key, String name, int frames, int remote, int leng
                          List<Integer> senders, Sending sending, List<Rhythm> rhythms, int eventFrames,
                          double firstSeconds, double lastSeconds, double load, List<Span> silences,
                          List<PayloadField> fields, Histogram pauses, List<ValueTrace> traces, List<Double> turns,
-                         List<Integer> seenIn,
+                         List<Integer> disagree, List<Integer> seenIn,
                          int recording) {
     public MapMessage {
         senders = List.copyOf(senders);
@@ -36,6 +37,7 @@ public record MapMessage(long key, String name, int frames, int remote, int leng
         fields = List.copyOf(fields);
         traces = List.copyOf(traces);
         turns = List.copyOf(turns);
+        disagree = List.copyOf(disagree);
         seenIn = List.copyOf(seenIn);
     }
 

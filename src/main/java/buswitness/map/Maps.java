@@ -101,7 +101,8 @@ public final class Maps {
         return new MapMessage(key, names.get(key), frames, remote, rows.length, rows.otherLengths,
                 union.sendersOf(key, best, groups.get(best)), sending(rhythms, events, facts.frames.length), rhythms, events,
                 facts.first(), facts.last(), facts.load(), facts.silences(), fields, facts.histogram(),
-                Traces.of(facts, fields, rows.length, TRACE_POINTS), turns(rows), seenIn, best);
+                Traces.of(facts, fields, rows.length, TRACE_POINTS), turns(rows), disagree(rows),
+                seenIn, best);
     }
 
     private static List<Double> turns(PayloadRows rows) {
@@ -109,6 +110,17 @@ public final class Maps {
         List<Double> turns = new ArrayList<>();
         for (int b = 0; b < flips.bits; b++) turns.add(flips.rate(b));
         return turns;
+    }
+
+    private static List<Integer> disagree(PayloadRows rows) {
+        BitFlips flips = new BitFlips(rows, rows.before(-1, 0));
+        List<Integer> bits = new ArrayList<>();
+        for (int b = 0; b < flips.bits; b++) {
+            boolean differs = false;
+            for (int i = 1; i < rows.size() && !flips.changes(b); i++) differs |= rows.bit(i, b) != rows.bit(0, b);
+            if (differs) bits.add(b);
+        }
+        return bits;
     }
 
     private static Sending sending(List<Rhythm> rhythms, int events, int frames) {

@@ -29,7 +29,7 @@ final class OpenQuestions {
         List<Long> doubtful = new ArrayList<>();
         for (MapMessage m : map.messages()) {
             boolean changes = m.fields().stream().anyMatch(f -> f.kind() != FieldKind.CONSTANT);
-            if (m.length() > 0 && !changes) still.add(m.key());
+            if (m.length() > 0 && !changes && m.disagree().isEmpty()) still.add(m.key());
             if (m.fields().stream().anyMatch(f -> f.kind() == FieldKind.VALUE && f.confidence() < DOUBTFUL)) doubtful.add(m.key());
         }
         if (!still.isEmpty()) {

@@ -123,6 +123,7 @@ final class MapJson {
         json.writeArrayFieldStart("seen_in");
         for (int n : m.seenIn()) json.writeNumber(n);
         json.writeEndArray();
+        array("bits_that_disagree", m.disagree(), b -> json.writeNumber(b));
         array("fields", m.fields(), this::field);
         json.writeEndObject();
     }

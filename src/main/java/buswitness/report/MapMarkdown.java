@@ -85,6 +85,7 @@ final class MapMarkdown {
         out.append(clean(Figures.count(m.frames(), "frame", "frames") + ", first seen at " + Figures.moment(m.firstSeconds())
                 + ", last at " + Figures.moment(m.lastSeconds()) + "; " + MapWords.when(m) + "; sender: " + words.senders(m) + "."))
                 .append("\n\n");
+        if (MapWords.disagreement(m) != null) line(MapWords.disagreement(m));
         if (m.fields().isEmpty()) return;
         out.append("| Part | Where | Seen | Sure | More |\n|---|---|---|---|---|\n");
         for (PayloadField f : m.fields()) {

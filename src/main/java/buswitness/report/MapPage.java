@@ -153,6 +153,7 @@ final class MapPage {
         if (!instruments.isEmpty()) {
             facts.add(new Sentence("Shown by: " + Figures.list(instruments.stream().map(PlainText::name).toList()) + "."));
         }
+        if (MapWords.disagreement(m) != null) facts.add(new Sentence(MapWords.disagreement(m)));
         if (!m.silences().isEmpty()) {
             facts.add(new Sentence("Silent: " + Figures.list(m.silences().stream().map(s -> Figures.moment(s.fromSeconds()) + " to "
                     + Figures.moment(s.untilSeconds())).toList(), 6) + "."));

@@ -86,6 +86,7 @@ final class MapScreen {
                     + Figures.count(m.frames(), "frame", "frames") + ", " + Figures.moment(m.firstSeconds()) + " to "
                     + Figures.moment(m.lastSeconds()) + "; sender: " + words.senders(m)
                     + (Double.isNaN(m.load()) ? "" : "; " + Figures.percent(m.load()) + " of the time") + ".");
+            if (MapWords.disagreement(m) != null) lines.under(MapWords.disagreement(m));
             for (PayloadField f : m.fields()) if (f.kind() != FieldKind.CONSTANT) lines.under(MapWords.field(f) + ".");
         }
     }

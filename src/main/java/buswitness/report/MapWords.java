@@ -88,6 +88,15 @@ final class MapWords {
         return text;
     }
 
+    /** What stands still in each sender's frames and yet differs; null where nothing does. */
+    static String disagreement(MapMessage m) {
+        if (m.disagree().isEmpty()) return null;
+        List<String> bits = m.disagree().stream().map(String::valueOf).toList();
+        String where = (bits.size() == 1 ? "bit " : "bits ") + Figures.list(bits, MOST_LISTED);
+        return m.senders().size() > 1 ? "Constant from each sender, and they disagree in " + where + "."
+                : "Constant within each recording, and different between them in " + where + ".";
+    }
+
     String senderLine(int index) {
         MapSender s = map.senders().get(index);
         String text = sender(index) + ": ";
