@@ -30,7 +30,7 @@ class ReadmeTest {
     private static final Pattern STATUS = Pattern.compile("#\\s*status ([0-3])\\b.*$");
     private static final Pattern WORD = Pattern.compile("(?:\"[^\"]*\"|'[^']*'|[^\\s\"'])+");
     private static final List<String> OUTPUTS = List.of("--out", "--truth", "--html", "--json", "--frames",
-            "--recording");
+            "--recording", "--layout-out", "--markdown");
 
     @TempDir
     Path folder;

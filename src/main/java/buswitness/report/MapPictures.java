@@ -18,7 +18,7 @@ final class MapPictures {
     private static final int MESSAGE_X = 262;
     private static final int INSTRUMENT_X = 600;
     /** Usual width of a letter of 12 units. */
-    private static final double LETTER = 6.5;
+    private static final double LETTER = 5.9;
 
     private MapPictures() {}
 

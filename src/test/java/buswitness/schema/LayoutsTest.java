@@ -36,7 +36,7 @@ class LayoutsTest {
     @Test
     void everyDocumentedExampleLoads() throws IOException {
         List<String> examples = documented();
-        assertEquals(7, examples.size(), "examples found in captures/layout-format.md");
+        assertEquals(8, examples.size(), "examples found in captures/layout-format.md");
         for (String example : examples) assertFalse(Layouts.parse(example, "example").messages().isEmpty());
     }
 
