@@ -206,7 +206,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         else if (!holds) maker.fail(FrameFault.PARITY, at);
         maker.bits.addByte(value);
         boolean counts = format.naming().answer() == null || answers;
-        if (counts && stopped) times.endByte();
+        if (counts && stopped) times.endByte(start);
         else times.beginByte();
     }
 

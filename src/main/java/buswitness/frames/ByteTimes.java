@@ -7,6 +7,12 @@ package buswitness.frames;
  */
 final class ByteTimes {
     private static final int FEWEST_EDGES = 6;
+    /** Bytes follow one another at whole ticks where the spacing of their starts varies less, in ticks squared. */
+    private static final double IN_STEP = 0.12;
+    private static final int FEWEST_SPACINGS = 3;
+    /** Scatter in ticks squared beyond which edges have jitter enough of their own to part them from the tick. */
+    private static final double DITHERED = 0.5;
+    private static final double LONGEST_SPACING_BITS = 12.5;
 
     private final double nominalPicos;
     private final double tickPicos;
@@ -31,6 +37,11 @@ final class ByteTimes {
     private double sxy;
     private double sdy;
     private double syy;
+    /** Spacings of bytes that follow one another at once, in ticks. */
+    private long lastStart;
+    private int spacings;
+    private double spacing;
+    private double spacingSquares;
 
     ByteTimes(double nominalPicos, double tickPicos) {
         this.nominalPicos = nominalPicos;
@@ -40,6 +51,9 @@ final class ByteTimes {
     void clear() {
         edges = bytes = 0;
         sxx = sxd = sdd = sxy = sdy = syy = 0;
+        spacings = 0;
+        spacing = spacingSquares = 0;
+        lastStart = Long.MIN_VALUE / 2;
         beginByte();
     }
 
@@ -64,8 +78,15 @@ final class ByteTimes {
         yy += miss * miss;
     }
 
-    /** The open byte counts. */
-    void endByte() {
+    /** The open byte counts; it began at that instant. */
+    void endByte(long startPicos) {
+        if (tickPicos > 0 && startPicos - lastStart < LONGEST_SPACING_BITS * nominalPicos) {
+            double ticks = (startPicos - lastStart) / tickPicos;
+            spacings++;
+            spacing += ticks;
+            spacingSquares += ticks * ticks;
+        }
+        lastStart = startPicos;
         if (count >= 2) {
             edges += count;
             bytes++;
@@ -79,6 +100,12 @@ final class ByteTimes {
         beginByte();
     }
 
+    private boolean inStep() {
+        if (!(tickPicos > 0)) return false;
+        return spacings < FEWEST_SPACINGS
+                || spacingSquares / spacings - spacing / spacings * (spacing / spacings) < IN_STEP;
+    }
+
     /** Writes bit error and asymmetry into the row where there were edges enough. */
     void solve(FrameLog.Row row) {
         int freedom = edges - bytes - 2;
@@ -88,6 +115,8 @@ final class ByteTimes {
         double shift = (sdy * sxx - sxy * sxd) / determinant;
         double left = Math.max(0, syy - slope * sxy - shift * sdy);
         double variance = Math.max(left / Math.max(1, freedom - 2), tickPicos * tickPicos / 12);
+        // Bytes in step with the tick all err alike: no better than one of them.
+        if (inStep() && variance < DITHERED * tickPicos * tickPicos) variance *= bytes;
         row.bitPpm = (float) (1e6 * slope / nominalPicos);
         row.bitPpmError = (float) (1e6 * Math.sqrt(variance * sdd / determinant) / nominalPicos);
         row.asymmetryNanos = (float) (2e-3 * shift);
