@@ -44,7 +44,7 @@ final class BusWords {
                     .append(" reads it so.");
         } else if (!r.given() && r.confidence() > 0) {
             text.append(r.runnerUp() == null ? " Nothing else fits." : " Next best: " + r.runnerUpTitle() + ", explains "
-                    + Figures.percent(r.runnerUpExplained()) + ".");
+                    + Figures.percent(r.runnerUpExplained()) + (r.runnerUpExplained() > 0.5 ? ", but fewer checks hold." : "."));
         }
         return text.toString();
     }
