@@ -50,9 +50,12 @@ public final class FrameLog {
 
     /** One frame on its way into the log. Reusable; {@link #clear} between frames. */
     public static final class Row {
-        /** Falling edge of the start of frame, picoseconds from time zero. */
+        /** Active edge that begins the frame (start bit, start symbol, break or first byte), picoseconds from time zero. */
         public long startPicos;
-        /** End of the last end-of-frame bit, or of the damaged stretch (its flags and delimiter included). */
+        /**
+         * End of the last end-of-frame bit or symbol, or of the last byte; of a damaged stretch its flags and delimiter
+         * included.
+         */
         public long endPicos;
         public long key;
         public boolean remote;
@@ -70,7 +73,10 @@ public final class FrameLog {
         /** Start of the part that another node sends when asked, picoseconds from time zero; -1 where there is none. */
         public long answerPicos;
         public FrameFault fault = FrameFault.NONE;
-        /** Bit from start of frame = 0, stuff bits left out, at which the stretch stopped being a frame; -1 none. */
+        /**
+         * Bit at which the stretch stopped being a frame, -1 none: on buses of bits counted from the start bit = 0, stuff bits
+         * left out; on others from the first field's first bit = 0.
+         */
         public int faultBit;
         /** Runs filtered as too short within the frame. */
         public int glitches;
@@ -83,7 +89,10 @@ public final class FrameLog {
          */
         public float asymmetryNanos;
         public float asymmetryErrorNanos;
-        /** Damaged frames only: every bit on the wire from start of frame, stuff bits and flags included; else null. */
+        /**
+         * Damaged frames only, else null: every bit on the wire from start of frame, stuff bits and flags included; on buses of
+         * pulses and bytes the fields' bits as far as they were read.
+         */
         public BitString wireBits;
 
         public void clear() {
