@@ -1,6 +1,7 @@
 package buswitness.report;
 
 import buswitness.frames.BusInfo;
+import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
 import buswitness.frames.Mark;
@@ -37,7 +38,7 @@ final class DecodeListing {
             while (gap < gaps.size() && gaps.get(gap).untilPicos() <= frames.startPicos(i)) gapRow(gaps.get(gap++));
             while (mark < marks.size() && marks.get(mark).atPicos() <= frames.startPicos(i)) markRow(marks.get(mark++));
             String time = Figures.fixed(frames.startPicos(i) * 1e-12, 6);
-            String data = frames.isRemote(i) ? "remote, length " + frames.lengthCode(i) : spaced(i);
+            String data = frames.isRemote(i) ? "remote, length " + frames.lengthCode(i) : spaced(FramesCsv.hex(frames, i)) + reply(i);
             row(pad(time, timeWidth) + "  " + padRight(MessageKey.text(frames.key(i)), idWidth) + "  "
                     + (frames.isWhole(i) ? data : padRight(data, 23) + "  " + fault(i)));
         }
@@ -61,11 +62,19 @@ final class DecodeListing {
     }
 
     private String fault(int i) {
-        return frames.fault(i).text() + (frames.faultBit(i) >= 0 ? " at bit " + frames.faultBit(i) : "");
+        FrameFault fault = frames.fault(i);
+        boolean placed = frames.faultBit(i) >= 0 && (fault.isDamage() || fault == FrameFault.CUT);
+        return fault.text() + (placed ? " at bit " + frames.faultBit(i) : "");
     }
 
-    private String spaced(int i) {
-        String hex = FramesCsv.hex(frames, i);
+    /** A reply within the frame, behind the frame's own bytes. */
+    private String reply(int i) {
+        byte[] reply = frames.response(i);
+        if (reply.length == 0) return "";
+        return "  reply " + spaced(java.util.HexFormat.of().withUpperCase().formatHex(reply));
+    }
+
+    private static String spaced(String hex) {
         StringBuilder text = new StringBuilder(hex.length() * 3 / 2);
         for (int k = 0; k < hex.length(); k += 2) {
             if (k > 0) text.append(' ');
