@@ -158,7 +158,8 @@ final class PulseWidthFraming implements Framing {
                 times.edge(false, line.bit().nominal() - lastNominal, at, maker.bits.size() > maker.headerEnd());
             } else if (line.endOfData().takes(micros) && reply.isKnown()) {
                 maker.judge();
-                reply.begin(true);
+                // Nothing on the wire says whether this reply ends with a check, so none is asked for.
+                reply.begin(false);
                 state = REPLY;
             } else {
                 unspaced();
