@@ -99,8 +99,7 @@ public final class Analysis {
             }
             return new FrameReader.Options(options.coding(), rate, tickPicos, own ? layout.format() : null, Double.NaN);
         }
-        if (layout == null) return new FrameReader.Options(null, rate, tickPicos);
-        return new FrameReader.Options(layout.coding(), rate, tickPicos, layout.format(), layout.dataBitsPerSecond());
+        return FrameReader.Options.of(layout, rate, tickPicos);
     }
 
     /** Voltages sampled too seldom would be read as bits that were never sent. */

@@ -12,6 +12,7 @@ import buswitness.problem.NoticeLog;
 import buswitness.problem.Place;
 import buswitness.schema.BusFormat;
 import buswitness.schema.BusFormats;
+import buswitness.schema.Layout;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -43,6 +44,13 @@ public final class FrameReader implements EdgeSink {
             else if (coding != null && !coding.equals("can") && !coding.equals("can-fd")) {
                 format = BusFormats.builtIn(coding);
             }
+        }
+
+        /** What a layout says of its bus; everything is to be found where there is none. */
+        public static Options of(Layout layoutOrNull, double bitsPerSecond, double tickPicos) {
+            if (layoutOrNull == null) return new Options(null, bitsPerSecond, tickPicos);
+            return new Options(layoutOrNull.coding(), bitsPerSecond, tickPicos, layoutOrNull.format(),
+                    layoutOrNull.dataBitsPerSecond());
         }
 
         public Options(String coding, double bitsPerSecond, double tickPicos) {

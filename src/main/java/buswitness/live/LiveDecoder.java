@@ -58,12 +58,8 @@ final class LiveDecoder {
 
     private void anew() {
         double rate = options.bitsPerSecond();
-        String coding = null;
-        if (options.layout() != null) {
-            coding = options.layout().coding();
-            if (Double.isNaN(rate)) rate = options.layout().bitsPerSecond();
-        }
-        reader = new FrameReader(new FrameReader.Options(coding, rate), 0, new NoticeLog(1));
+        if (options.layout() != null && Double.isNaN(rate)) rate = options.layout().bitsPerSecond();
+        reader = new FrameReader(FrameReader.Options.of(options.layout(), rate, Double.NaN), 0, new NoticeLog(1));
         reader.judgeAfter(HEAD_CHANGES);
         if (open) reader.begin(0, nowPicos, level);
         changes = 0;
