@@ -25,6 +25,8 @@ import java.util.Locale;
 public final class FrameReader implements EdgeSink {
     /** How many bits the check sequence of a whole frame speaks for the rate it was read with. */
     private static final double CHECK_ODDS = 1 << 15;
+    /** The same for the eight-bit checks of other buses, two of which may be alternatives. */
+    private static final double SHORT_CHECK_ODDS = 1 << 7;
     /** More are no help to anybody. */
     private static final int MOST_MARKS = 10_000;
 
@@ -189,8 +191,10 @@ public final class FrameReader implements EdgeSink {
     private double confidence(LineFinding found) {
         if (found.rateGiven()) return 1;
         double edgesAlone = Math.min(0.999, found.rateConfidence());
-        if (log.wholeCount() > 0) {
-            double checks = Math.pow(CHECK_ODDS, Math.min(4, log.wholeCount()));
+        // A frame that nobody acknowledged has passed its check all the same.
+        int checked = log.wholeCount() + log.count(FrameFault.ACKNOWLEDGE);
+        if (checked > 0) {
+            double checks = Math.pow(choice.format() == null ? CHECK_ODDS : SHORT_CHECK_ODDS, Math.min(4, checked));
             double odds = Math.max(edgesAlone, 0.01) / (1 - edgesAlone) * checks;
             return Math.min(0.9999, odds / (1 + odds));
         }
