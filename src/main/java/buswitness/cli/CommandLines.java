@@ -26,6 +26,7 @@ final class CommandLines {
                 .addSubcommand(new ConvertCommand(terminal))
                 .addSubcommand(new CalibrateCommand(terminal))
                 .addSubcommand(new CheckCommand(terminal, Clock.systemUTC()))
+                .addSubcommand(new CompareCommand(terminal))
                 .addSubcommand(new CompletionCommand(terminal));
         line.setOut(new PrintWriter(terminal.out(), true));
         line.setErr(new PrintWriter(terminal.err(), true));

@@ -126,7 +126,7 @@ final class BusJudge {
         for (int i = 0; i < log.size(); i++) {
             FrameFault fault = log.fault(i);
             double now = log.startSeconds(i);
-            if (fault == FrameFault.NONE || fault == FrameFault.OVERLOAD || fault == FrameFault.CUT) continue;
+            if (!fault.isDamage()) continue;
             if (now < span.from() || now > span.until()) continue;
             if (damaged++ == 0) first = now;
             kinds.merge(fault.text(), 1, Integer::sum);

@@ -1,0 +1,36 @@
+package buswitness.compare;
+
+import buswitness.Findings;
+import buswitness.schema.Layout;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+
+/** Compares recordings, or layouts. Entry of the package; stateless. */
+public final class Comparisons {
+    private Comparisons() {}
+
+    /** Two recordings of one bus. Names and values come from the second one's layout, else the first one's. */
+    public static Comparison recordings(Findings before, Findings after) {
+        RecordingPair pair = new RecordingPair(before, after);
+        List<Change> drafts = new ArrayList<>();
+        new TrafficChanges(pair).addTo(drafts);
+        new ValueChanges(pair).addTo(drafts);
+        int tests = (int) drafts.stream().filter(c -> !Double.isNaN(c.chance())).count();
+        List<Change> together = InstrumentChanges.settle(Chance.together(drafts), pair);
+        return new Comparison(before.recording().source(), after.recording().source(), false, ordered(together), tests,
+                pair.notes());
+    }
+
+    /** Two layouts: every difference is certain. */
+    public static Comparison layouts(Layout before, Layout after) {
+        return new Comparison(before.source(), after.source(), true, ordered(new LayoutChanges(before, after).all()), 0, List.of());
+    }
+
+    private static List<Change> ordered(List<Change> changes) {
+        List<Change> out = new ArrayList<>(changes);
+        out.sort(Comparator.comparingInt((Change c) -> c.standing().isDifference() ? 0
+                : c.standing() == Change.Standing.UNDECIDED ? 1 : 2).thenComparing(c -> c.kind().ordinal()));
+        return out;
+    }
+}
