@@ -66,7 +66,8 @@ final class BusJudge {
         }
         LineFit fit = LineFit.leastSquares(index, at, at.length);
         double tick = recording.info().tickPicos() * 1e-12;
-        double u = Math.hypot(fit.slopeError(), tick / Math.max(1, index[at.length - 1]));
+        double u = Math.hypot(Math.hypot(fit.slopeError(), tick / Math.max(1, index[at.length - 1])),
+                fit.slope() * LineTrace.RECORDER_CLOCK);
         Outcome outcome = Limits.judge(fit.slope(), u, c.periodSeconds() - limit, c.periodSeconds() + limit);
         String says = "it comes every " + Limits.text(fit.slope() * 1e3, u * 1e3, "ms") + ", " + at.length + " frames, "
                 + (skipped == 0 ? "none missing" : skipped + " missing") + ", longest pause "
@@ -175,7 +176,7 @@ final class BusJudge {
                     : "never told anything in this recording: " + some(silent);
         }
         Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && judged > 0 ? Outcome.PASS : Outcome.UNDECIDED;
-        return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0, "that flap", outcome, 0,
+        return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0, flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, 0,
                 recording.endSeconds(), flapping.size() > 1 ? some(flapping) + "; " + says : says);
     }
 

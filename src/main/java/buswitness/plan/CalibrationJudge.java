@@ -69,6 +69,7 @@ final class CalibrationJudge {
         if (table.line() != null) {
             LineTrace line = recording.lines().get(table.line());
             double[] f = line.frequency(from, until, recording.info().tickPicos() * 1e-12);
+            f[1] = Math.hypot(f[1], f[0] * LineTrace.RECORDER_CLOCK);
             inputSays = "input " + (Double.isNaN(f[0]) ? "without pulses" : Limits.text(f[0], f[1], "Hz"));
             double half = Math.abs(p.input()) * table.inputTolerance();
             boolean zero = p.input() == 0 && Double.isNaN(f[0]);

@@ -2,6 +2,7 @@ package buswitness.plan;
 
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.IdentityHashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -17,6 +18,9 @@ import java.util.Map;
  */
 public record CheckState(Plan plan, Evidence evidence, String serial, Map<String, String> fields,
                          List<String> missing, List<StepState> steps, List<String> units) {
+    /** The one field of a unit that reopens nothing. */
+    static final String TESTER = "tester";
+
     public CheckState {
         fields = Collections.unmodifiableMap(new LinkedHashMap<>(fields));
         missing = List.copyOf(missing);
@@ -39,15 +43,20 @@ public record CheckState(Plan plan, Evidence evidence, String serial, Map<String
      * One part of a step.
      *
      * @param result the last one; null where there is none
-     * @param stale  the step or the layout has changed since: the part is open again
+     * @param stale  what has changed since, such as {@code the step}, so that the part is open again; null for nothing
      */
-    public record PartState(Step.Part part, Outcome outcome, Entry.Result result, boolean stale) {}
+    public record PartState(Step.Part part, Outcome outcome, Entry.Result result, String stale) {}
 
     static CheckState of(Plan plan, Evidence evidence, String serial) {
         Map<String, String> fields = new LinkedHashMap<>();
         Map<String, Entry.Result> last = new LinkedHashMap<>();
+        Map<Entry.Result, String> altered = new IdentityHashMap<>();
         for (Entry e : evidence.entries()) {
-            if (e instanceof Entry.Unit u && u.serial().equals(serial)) fields.putAll(u.fields());
+            if (e instanceof Entry.Unit u && u.serial().equals(serial)) {
+                String change = change(fields, u.fields());
+                if (change != null) for (Entry.Result r : last.values()) altered.putIfAbsent(r, change);
+                fields.putAll(u.fields());
+            }
             if (e instanceof Entry.Result r && r.serial().equals(serial)) last.put(r.step() + "\n" + r.part(), r);
         }
         List<String> missing = new ArrayList<>();
@@ -58,15 +67,24 @@ public record CheckState(Plan plan, Evidence evidence, String serial, Map<String
             Outcome all = null;
             for (Step.Part part : step.parts()) {
                 Entry.Result r = last.get(step.name() + "\n" + part);
-                boolean stale = r != null && !(r.stepDigest().equals(step.digest())
-                        && r.layoutDigest().equals(plan.layoutDigest()));
-                Outcome outcome = r == null || stale ? Outcome.OPEN : r.outcome();
+                String stale = r == null ? null : !r.stepDigest().equals(step.digest()) ? "the step"
+                        : !r.layoutDigest().equals(plan.layoutDigest()) ? "the layout" : altered.get(r);
+                Outcome outcome = r == null || stale != null ? Outcome.OPEN : r.outcome();
                 parts.add(new PartState(part, outcome, r, stale));
                 all = all == null ? outcome : all.and(outcome);
             }
             steps.add(new StepState(step, all == null ? Outcome.OPEN : all, parts));
         }
         return new CheckState(plan, evidence, serial, fields, missing, steps, evidence.serials());
+    }
+
+    /** A unit with another firmware or wiring is another unit; another tester is not. Null where nothing of that changed. */
+    private static String change(Map<String, String> known, Map<String, String> told) {
+        for (Map.Entry<String, String> f : told.entrySet()) {
+            String was = known.get(f.getKey());
+            if (was != null && !was.equals(f.getValue()) && !f.getKey().equals(TESTER)) return "the unit's " + f.getKey();
+        }
+        return null;
     }
 
     public StepState step(String name) {

@@ -1,6 +1,7 @@
 package buswitness.plan;
 
 import buswitness.AnalysisOptions;
+import buswitness.capture.Recordings;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
@@ -39,9 +40,11 @@ final class LaterJudge {
 
     /** @param named the user chose the steps: then each must fit; else those are taken that do */
     List<LaterFinding> judge(List<Step> steps, boolean named, AnalysisOptions options, Progress progress) {
-        StepRecording recording = StepReader.read(state.plan(), steps, options, progress);
+        List<String> lines = Recordings.open(options.recording(), options.read()).info().lines();
+        List<Step> able = named ? steps : steps.stream().filter(s -> StepReader.hasLines(s, lines)).toList();
+        StepRecording recording = StepReader.read(state.plan(), able, options, progress);
         List<Pair> pairs = new ArrayList<>();
-        for (Step step : steps) {
+        for (Step step : able) {
             if (!named && !(speaks(step) && StepJudge.fits(step, recording))) continue;
             List<Judgement> before = before(step);
             for (Judgement now : StepJudge.judge(step, recording)) pairs.add(new Pair(step.name(), match(before, now), now));
@@ -62,7 +65,7 @@ final class LaterJudge {
 
     private List<Judgement> before(Step step) {
         for (CheckState.PartState p : state.step(step.name()).parts()) {
-            if (p.part() == Step.Part.RECORDING && p.result() != null && !p.stale()) return p.result().judgements();
+            if (p.part() == Step.Part.RECORDING && p.result() != null && p.stale() == null) return p.result().judgements();
         }
         return List.of();
     }

@@ -8,6 +8,11 @@ import java.util.Arrays;
 final class LineTrace {
     /** 32 MB; a line with more changes is a bus, not a pulse input. */
     private static final int MOST_CHANGES = 4_000_000;
+    /**
+     * How true the recorder's own clock is taken to be, as a share: 50 ppm either way, rectangular (common practice for
+     * crystals, no source). It drops out of a ratio of two lines.
+     */
+    static final double RECORDER_CLOCK = 50e-6 / Math.sqrt(3);
 
     final String name;
     private final String source;

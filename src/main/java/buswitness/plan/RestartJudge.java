@@ -18,7 +18,7 @@ import java.util.Map;
 final class RestartJudge {
     private static final double LEAST_PERIODS = 3;
     /** So often a node's fastest message must be due in the window before its presence says anything. */
-    private static final double LEAST_DUE = 8;
+    private static final double LEAST_DUE = 4;
 
     private final StepRecording recording;
     private final Span span;
@@ -58,13 +58,15 @@ final class RestartJudge {
         List<String> unsure = new ArrayList<>();
         double first = Double.NaN;
         int pauses = 0;
-        double shortest = 0;
+        double shortest = Double.POSITIVE_INFINITY;
+        double longest = 0;
         for (Node n : all) {
             if (LEAST_DUE * n.fastest > span.seconds()) {
                 unsure.add(n.name + " sends too seldom for this window");
                 continue;
             }
-            shortest = Math.max(shortest, LEAST_PERIODS * n.fastest);
+            shortest = Math.min(shortest, LEAST_PERIODS * n.fastest);
+            longest = Math.max(longest, LEAST_PERIODS * n.fastest);
             if (n.pauses == 0) continue;
             double from = n.longestFrom;
             if (disturbed(from, from + n.longest)) {
@@ -81,8 +83,9 @@ final class RestartJudge {
         if (all.isEmpty()) unsure.add("no node with cyclic messages was heard");
         Outcome outcome = !away.isEmpty() ? Outcome.FAIL : unsure.isEmpty() ? Outcome.PASS : Outcome.UNDECIDED;
         String says = !away.isEmpty() ? BusJudge.some(away) : !unsure.isEmpty() ? BusJudge.some(unsure)
-                : "all " + all.size() + " nodes stay on the bus; an absence of " + Limits.seconds(Samples.round(shortest))
-                + " or more would show";
+                : "all " + all.size() + " nodes stay on the bus; an absence would show from "
+                + Limits.seconds(shortest) + " on" + (longest > shortest ? " for the busiest and from "
+                + Limits.seconds(longest) + " on for the quietest" : "");
         return new Judgement("nodes", "none restarts", pauses, 0, pauses == 1 ? "absence" : "absences", outcome,
                 away.isEmpty() ? span.from() : first, span.until(), says);
     }

@@ -87,6 +87,6 @@ final class Samples {
     }
 
     static double round(double seconds) {
-        return Math.rint(seconds * 1e4) / 1e4;
+        return Math.abs(seconds) < 1 ? Math.rint(seconds * 1e4) / 1e4 : Math.rint(seconds * 100) / 100;
     }
 }

@@ -166,7 +166,7 @@ final class SignalJudge {
             double[] f = line.frequency(Math.max(span.from(), s.at[i] - 1), s.at[i], tick);
             if (s.at[i] - span.from() < 1 || Double.isNaN(f[0]) || f[2] < 4) continue;
             speed[n] = f[0] * c.unitsPerHertz();
-            pulseError = Math.max(pulseError, f[1] / f[0]);
+            pulseError = Math.max(pulseError, Math.hypot(f[1] / f[0], LineTrace.RECORDER_CLOCK));
             ratio[n] = s.value[i] / speed[n++];
         }
         if (n < 3) {

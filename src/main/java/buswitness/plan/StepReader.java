@@ -55,6 +55,13 @@ final class StepReader {
         return new StepRecording(info, findings, gather.marks, lines, gather.endPicos * 1e-12);
     }
 
+    /** Whether a recording with these lines has all that a step names beside the bus. */
+    static boolean hasLines(Step step, List<String> lines) {
+        Set<String> wanted = new TreeSet<>();
+        collect(step, wanted);
+        return lines.containsAll(wanted);
+    }
+
     /** Adds the lines that a step names; tells whether it needs the bus. */
     private static boolean collect(Step step, Set<String> lines) {
         boolean bus = step.calibration() != null && step.calibration().signal() != null;

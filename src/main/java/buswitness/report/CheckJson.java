@@ -87,7 +87,7 @@ final class CheckJson {
             json.writeStartObject();
             text("part", p.part().text());
             text("outcome", p.outcome().text());
-            json.writeBooleanField("stale", p.stale());
+            json.writeStringField("stale_since", p.stale() == null ? "" : PlainText.wellFormed(p.stale()));
             if (p.result() != null) {
                 text("at", p.result().at());
                 text("by", p.result().by());

@@ -41,7 +41,7 @@ final class CheckScreen {
             group("Passed", Outcome.PASS);
             mind();
         }
-        evidence();
+        evidence(filled == null);
     }
 
     private void group(String title, Outcome outcome) {
@@ -65,7 +65,7 @@ final class CheckScreen {
     private void detail(StepState s) {
         for (PartState p : s.parts()) {
             if (p.result() == null) continue;
-            lines.under(CheckWords.source(p.result()) + (p.stale() ? "; judged before the step or the layout was changed" : "")
+            lines.under(CheckWords.source(p.result()) + (p.stale() != null ? "; judged before " + PlainText.clean(p.stale()) + " was changed" : "")
                     + ".");
             for (Judgement j : p.result().judgements()) lines.item(CheckWords.judgement(j));
         }
@@ -81,12 +81,12 @@ final class CheckScreen {
         for (String c : Cautions.ALL) lines.item(c);
     }
 
-    private void evidence() {
+    private void evidence(boolean whole) {
         lines.heading("Evidence");
         int n = state.evidence().entries().size();
         lines.text(PlainText.name(state.evidence().file().toString()) + ": " + (n == 0 ? "nothing yet."
                 : Figures.count(n, "entry", "entries") + ", chain in order, last hash " + state.evidence().lastHash() + "."));
-        lines.text(CheckWords.CHAIN);
+        if (whole) lines.text(CheckWords.CHAIN);
     }
 
     /** A later recording beside the unit's record. */

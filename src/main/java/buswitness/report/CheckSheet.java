@@ -75,12 +75,12 @@ final class CheckSheet {
             case PERSON -> "nobody has looked";
             case READINGS -> "nobody has read the needle";
         };
-        return p.stale() ? what + " since the step or the layout was changed" : what;
+        return p.stale() != null ? what + " since " + PlainText.clean(p.stale()) + " was changed" : what;
     }
 
     private static SheetModel.Part part(PartState p) {
         Entry.Result r = p.result();
-        String source = CheckWords.source(r) + (p.stale() ? ", before the step or the layout was changed: no longer counts" : "");
+        String source = CheckWords.source(r) + (p.stale() != null ? ", before " + PlainText.clean(p.stale()) + " was changed: no longer counts" : "");
         return new SheetModel.Part(new Sentence(source + "."), r.sha256(),
                 new Sentence(r.note().isEmpty() ? "" : "Note: " + PlainText.foreign(r.note())),
                 r.judgements().stream().map(CheckSheet::seen).toList());
@@ -107,7 +107,7 @@ final class CheckSheet {
         String last = null;
         for (StepState s : state.steps()) {
             for (PartState p : s.parts()) {
-                if (p.result() == null || p.stale()) continue;
+                if (p.result() == null || p.stale() != null) continue;
                 if (!p.result().by().isEmpty()) testers.add(PlainText.name(p.result().by()));
                 String at = p.result().at().substring(0, Math.min(10, p.result().at().length()));
                 if (first == null || at.compareTo(first) < 0) first = at;

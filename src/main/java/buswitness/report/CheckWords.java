@@ -61,8 +61,8 @@ final class CheckWords {
             return out;
         }
         List<String> fields = new ArrayList<>();
-        state.fields().forEach((k, v) -> fields.add(PlainText.name(k) + " " + PlainText.name(v)));
-        out.add("Unit " + PlainText.name(state.serial()) + (fields.isEmpty() ? "" : ": " + Figures.list(fields)) + ".");
+        state.fields().forEach((k, v) -> fields.add(PlainText.name(k) + ": " + PlainText.name(v)));
+        out.add("Unit " + PlainText.name(state.serial()) + (fields.isEmpty() ? "" : "; " + String.join(", ", fields)) + ".");
         if (!state.missing().isEmpty()) {
             out.add("Not yet told of it: " + Figures.list(state.missing().stream().map(PlainText::name).toList())
                     + " (--set FIELD=VALUE).");
@@ -75,6 +75,9 @@ final class CheckWords {
         if (Double.isNaN(j.measured())) return "";
         String unit = j.unit().isEmpty() ? "" : "\u00A0" + PlainText.clean(j.unit());
         if (!(j.uncertainty() > 0)) return Figures.short3(j.measured()).replace('-', '\u2212') + unit;
+        if (j.uncertainty() < 2e-5 * Math.abs(j.measured())) {
+            return Figures.significant(j.measured(), 5).toPlainString().replace('-', '\u2212') + unit + " (to 0.01\u00A0%)";
+        }
         return Figures.withError(j.measured(), j.uncertainty(), false) + unit;
     }
 
@@ -105,7 +108,7 @@ final class CheckWords {
         List<String> how = new ArrayList<>();
         for (PartState p : state.parts()) {
             if (p.outcome() != Outcome.OPEN) continue;
-            String again = p.stale() ? " again, since the step or the layout was changed" : "";
+            String again = p.stale() != null ? " again, since " + PlainText.clean(p.stale()) + " was changed" : "";
             how.add(switch (p.part()) {
                 case RECORDING -> "--recording FILE" + again;
                 case PERSON -> "--observed yes|no --by NAME" + again;

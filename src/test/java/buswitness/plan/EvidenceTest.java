@@ -134,7 +134,20 @@ class EvidenceTest {
         Plan changed = Scene.plan(folder, STEPS.replace("Is it lit?", "Is it bright?"));
         CheckState.StepState step = Plans.state(changed, Plans.evidence(file, changed), "GT-1").step("lamp");
         assertEquals(Outcome.OPEN, step.outcome());
-        assertTrue(step.parts().get(0).stale());
+        assertEquals("the step", step.parts().get(0).stale());
+    }
+
+    @Test
+    void anotherFirmwareOpensEveryStepAgainAndAnotherTesterDoesNot() throws IOException {
+        Path file = threeEntries();
+        Plan plan = plan();
+        Plans.add(file, plan, List.of(Plans.unit("GT-1", Map.of("tester", "A", "firmware", "1.4"), CLOCK)));
+        Plans.add(file, plan, List.of(Plans.unit("GT-1", Map.of("tester", "B"), CLOCK)));
+        assertEquals(Outcome.PASS, Plans.state(plan, Plans.evidence(file, plan), "GT-1").step("lamp").outcome());
+        Plans.add(file, plan, List.of(Plans.unit("GT-1", Map.of("firmware", "1.5"), CLOCK)));
+        CheckState.StepState step = Plans.state(plan, Plans.evidence(file, plan), "GT-1").step("lamp");
+        assertEquals(Outcome.OPEN, step.outcome());
+        assertEquals("the unit's firmware", step.parts().get(0).stale());
     }
 
     @Test

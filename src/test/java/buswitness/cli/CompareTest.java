@@ -1,0 +1,53 @@
+package buswitness.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** compare from the command line. */
+class CompareTest {
+    @TempDir
+    Path folder;
+
+    @Test
+    void recordings() throws IOException {
+        CommandRun same = CommandRun.of("compare", "captures/healthy.bwl.gz", "captures/healthy.bwl.gz");
+        assertEquals(0, same.status(), same.err());
+        assertTrue(same.out().startsWith("No difference beyond chance."), same.out());
+        Path page = folder.resolve("c.html");
+        CommandRun clash = CommandRun.of("compare", "captures/workshop/idle.bwr.gz", "captures/workshop/complaint.bwr.gz",
+                "--layout", "captures/workshop/installed.layout.yaml", "--json", "-", "--html", page.toString());
+        assertEquals(1, clash.status(), clash.err());
+        assertTrue(clash.out().contains("\"format\" : \"buswitness-comparison/1\""), clash.out());
+        assertTrue(clash.out().contains("\"difference\" : \"yes\""));
+        assertTrue(clash.err().contains("one sender before, two senders after"), clash.err());
+        String html = Files.readString(page);
+        assertTrue(html.contains("two senders") && !html.contains("<script"));
+    }
+
+    @Test
+    void layouts() {
+        CommandRun same = CommandRun.of("compare", "captures/tern.layout.yaml", "captures/tern.layout.yaml");
+        assertEquals(0, same.status());
+        CommandRun run = CommandRun.of("compare", "captures/workshop/dashboard.layout.yaml",
+                "captures/workshop/installed.layout.yaml");
+        assertEquals(1, run.status());
+        assertTrue(run.out().contains("Engine data (0x0D0): not there before, sent by engine unit after"), run.out());
+        assertTrue(run.out().contains("nothing is left to chance"), run.out());
+        assertFalse(run.out().contains("±"), "no error where there is no measurement");
+    }
+
+    @Test
+    void mixturesAndMissingFilesAreRefusedInOneLine() {
+        assertTrue(CommandRun.of("compare", "captures/tern.layout.yaml", "captures/healthy.bwl.gz").failedInOneLine());
+        assertTrue(CommandRun.of("compare", "captures/healthy.bwl.gz", "nowhere.vcd").failedInOneLine());
+        assertTrue(CommandRun.of("compare", "captures/healthy.bwl.gz").failedInOneLine());
+        assertTrue(CommandRun.of("compare", "captures/tern.layout.yaml", "captures/healthy.scenario.yaml").failedInOneLine());
+    }
+}
