@@ -30,6 +30,7 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /**
  * Every demo recording through the whole chain, as {@code prove} runs it. Which messages have how many senders is
@@ -94,6 +95,15 @@ class DemosTest {
                 saw(Symptom.HELD, Cause.MISSING_FRAMES), "speedometer", dropped, "tachometer", dropped, "oil lamp",
                 dropped, "charge lamp", dropped, "engine-warning lamp", dark, "turn signal lamp", dark,
                 "hazard lamp", dark)));
+        List<String> gauges = List.of("coolant gauge", "oil lamp", "charge lamp");
+        List<String> withFuel = List.of("coolant gauge", "oil lamp", "charge lamp", "fuel gauge");
+        Map<String, String> fought = Map.of("coolant gauge", fight, "oil lamp", fight, "charge lamp", fight);
+        all.put("wire-two-translators", new Demo(Answer.YES, List.of(), withFuel, fought));
+        all.put("wire-healthy", new Demo(Answer.NO, List.of(), withFuel, Map.of()));
+        all.put("lin-two-answers", new Demo(Answer.YES, List.of(), withFuel, fought));
+        all.put("lin-healthy", new Demo(Answer.NO, List.of(), withFuel, Map.of()));
+        all.put("pulse-two-senders", new Demo(Answer.YES, List.of(), gauges, fought));
+        all.put("pulse-healthy", new Demo(Answer.NO, List.of(), gauges, Map.of()));
         all.put("marginal-bit", new Demo(Answer.NO, List.of(), TERN, Map.of()));
         return all;
     }
@@ -148,6 +158,36 @@ class DemosTest {
                 () -> assertEquals(expected(demo), shown(findings), "instruments"));
     }
 
+    /** What two nodes leave on buses other than CAN is told where the simulator had them send at once, nowhere else. */
+    @ParameterizedTest
+    @ValueSource(strings = {"lin-two-answers", "pulse-two-senders", "wire-two-translators", "lin-healthy",
+        "pulse-healthy", "wire-healthy"})
+    void meetingsAreThoseOfTheScenario(String name) {
+        List<FrameTruth> truth = new ArrayList<>();
+        Simulations.run(Simulations.load(CAPTURES.resolve(name + ".scenario.yaml")), new Nowhere(), truth::add);
+        List<Collision> told = prove(name).clashes().collisions();
+        int superposed = 0;
+        for (FrameTruth frame : truth) if (!frame.whole() && frame.senders().size() == 2) superposed++;
+        for (Collision c : told) {
+            int at = 0;
+            while (Math.abs(truth.get(at).startPicos() * 1e-12 - c.atSeconds()) > 2e-6) at++;
+            FrameTruth first = truth.get(at);
+            if (c.kind() == Collision.Kind.SUPERPOSED) {
+                assertEquals(2, first.senders().size(), "at " + c.atSeconds());
+                assertTrue(!first.whole(), "at " + c.atSeconds());
+            } else {
+                FrameTruth second = truth.get(at + 1);
+                long begins = first.startPicos();
+                assertTrue(!first.senders().get(0).node().equals(second.senders().get(0).node()));
+                assertTrue(first.senders().get(0).releasePicos() < begins, "the winner waited at " + c.atSeconds());
+                assertTrue(second.senders().get(0).releasePicos() < begins, "the loser waited at " + c.atSeconds());
+            }
+        }
+        if (name.equals("lin-two-answers")) assertTrue(told.size() > superposed / 3, told.size() + " of " + superposed);
+        if (name.equals("pulse-two-senders")) assertTrue(told.size() >= 20, told.size() + " turns");
+        if (name.endsWith("healthy")) assertEquals(List.of(), told);
+    }
+
     private static List<String> crowded(Map<Long, Set<String>> truth) {
         List<String> out = new ArrayList<>();
         truth.forEach((key, nodes) -> {
@@ -169,7 +209,7 @@ class DemosTest {
     private static List<String> bursts(Findings findings) {
         List<String> out = new ArrayList<>();
         for (Collision c : findings.clashes().collisions()) {
-            out.add(MessageKey.text(c.key()) + " bit " + c.breakBit() + ": " + c.frames().size() + " frames");
+            if (c.kind() == Collision.Kind.BROKEN) out.add(MessageKey.text(c.key()) + " bit " + c.breakBit() + ": " + c.frames().size() + " frames");
         }
         return out;
     }

@@ -89,7 +89,8 @@ public final class Clashes {
         for (Signature.Meeting m : j.signature.meetings()) {
             all.add(new Collision(m.atSeconds(), m.untilSeconds(), j.view.key, m.bit(), m.frames(), m.first(), m.second(),
                     m.onWire(), attribution.senderOfTrack(m.firstTrack()), attribution.senderOfTrack(m.secondTrack()), 0,
-                    conclusive, m.because()));
+                    conclusive, m.because(), j.view.meant.isOfBytes() ? Collision.Kind.SUPERPOSED
+                            : Collision.Kind.IN_TURN));
         }
         for (Burst b : j.bursts) {
             if (!Judgement.fits(b)) continue;

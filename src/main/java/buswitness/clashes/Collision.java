@@ -4,7 +4,7 @@ import buswitness.frames.BitString;
 import java.util.List;
 
 /**
- * Two nodes started the same identifier together and broke each other's frames, until they got past.
+ * Two nodes sent the same message at once, and what became of it on this kind of bus.
  *
  * @param atSeconds    start of the first damaged frame of the burst
  * @param untilSeconds end of the last
@@ -19,12 +19,41 @@ import java.util.List;
  * @param errorCounter transmit error counter that the burst implies for both, if both began at 0 (8 a frame, at most
  *                     the value at which the loser's flag turns passive; Bosch 2012 clause 7)
  * @param conclusive   break at the first difference, dominant on the wire, error flag from the next bit on
- * @param because      which of the three conditions hold, one sentence
+ * @param because      what shows it, one sentence
+ * @param kind         what such a start together does on this bus
  */
 public record Collision(double atSeconds, double untilSeconds, long key, int breakBit, List<Integer> frames,
                         BitString firstMeant, BitString secondMeant, BitString onWire, int firstSender,
-                        int secondSender, int errorCounter, boolean conclusive, String because) {
+                        int secondSender, int errorCounter, boolean conclusive, String because, Kind kind) {
+    /** The words are those of the JSON. */
+    public enum Kind {
+        /** They break each other's frames and try again, until they get past (CAN). */
+        BROKEN("broken"),
+        /** Their bytes lie one over the other; nobody tries again at once (LIN and other buses of bytes). */
+        SUPERPOSED("superposed"),
+        /** One falls silent without damage and follows (buses that arbitrate through the whole frame). */
+        IN_TURN("in turn");
+
+        private final String text;
+
+        Kind(String text) {
+            this.text = text;
+        }
+
+        public String text() {
+            return text;
+        }
+    }
+
     public Collision {
         frames = List.copyOf(frames);
+    }
+
+    /** Frames that two nodes broke. */
+    public Collision(double atSeconds, double untilSeconds, long key, int breakBit, List<Integer> frames,
+                     BitString firstMeant, BitString secondMeant, BitString onWire, int firstSender, int secondSender,
+                     int errorCounter, boolean conclusive, String because) {
+        this(atSeconds, untilSeconds, key, breakBit, frames, firstMeant, secondMeant, onWire, firstSender, secondSender,
+                errorCounter, conclusive, because, Kind.BROKEN);
     }
 }

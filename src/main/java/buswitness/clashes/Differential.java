@@ -47,8 +47,9 @@ final class Differential {
         }
         restarts();
         if (view.damagedCount > 0) {
-            marginalBit();
-            noAcknowledge();
+            if (view.meant.isCan()) marginalBit();
+            if (view.meant.isCan()) noAcknowledge();
+            if (view.meant.isOfBytes()) farOffClock();
             interference();
         }
         missing();
@@ -230,6 +231,15 @@ final class Differential {
                             + " repeats its"
                             + " frame without end.", Say.share(view.unacknowledged, view.damagedCount)));
         }
+    }
+
+    /** A byte is read on the clock of its own start bit, so that a far-off clock misreads a byte's last bits. */
+    private void farOffClock() {
+        String name = "one node whose clock is so far off that its bytes are misread";
+        boolean conclusive = judgement.headOn != null && judgement.headOn.conclusive();
+        add(name, conclusive ? Standing.EXCLUDED : open(), conclusive
+                ? "It would damage the last bits of its own bytes; here the wire carries what two payloads make together."
+                : "Damaged frames that are no superposition of two payloads seen whole leave it open." + closedBy());
     }
 
     private void interference() {

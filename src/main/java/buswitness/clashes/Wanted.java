@@ -16,6 +16,11 @@ final class Wanted {
                 + " (unplug only with the ignition off)";
         PairFinding pair = judgement.rivals;
         if (pair == null || judgement.headOn != null && judgement.headOn.strength() > pair.total()) {
+            if (judgement.view.meant.isAsked()) {
+                return "The same bus with one of the two suspected nodes unplugged and the rest left in place (unplug only"
+                        + " with the ignition off): answers that are then never damaged, and other values than before,"
+                        + " would decide.";
+            }
             return Say.text("A recording of at least %s that catches %s more such damaged frames at the bit"
                     + " level, or %s.",
                     Say.ask(Math.max(60, 3 * seconds)), "several", unplug);

@@ -22,7 +22,8 @@ final class MeantValues {
     static double[] of(Signal signal, long key, ClashFindings clashes) {
         List<Double> values = new ArrayList<>();
         for (Collision c : clashes.collisions()) {
-            if (c.key() != key || !c.conclusive()) continue;
+            // The layout of the bits is that of CAN; on other buses the frames themselves tell the values.
+            if (c.key() != key || !c.conclusive() || c.kind() != Collision.Kind.BROKEN) continue;
             for (BitString meant : new BitString[] {c.firstMeant(), c.secondMeant()}) {
                 double value = value(signal, meant, MessageKey.isExtended(key));
                 if (!Double.isNaN(value)) values.add(value);

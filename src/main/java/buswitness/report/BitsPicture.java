@@ -4,12 +4,13 @@ import buswitness.clashes.Collision;
 import buswitness.frames.BitString;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
+import buswitness.schema.BusFormat;
 import java.util.ArrayList;
 import java.util.List;
 
 /** A head-on collision bit by bit: what one sender meant, what the other meant, and what the wire carried. */
 public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, String first, String second,
-                          String firstStyle, String secondStyle) {
+                          String firstStyle, String secondStyle, String note, String intro) {
     static final int CELL = 15;
     static final int LEFT = 74;
     static final int PER_LINE = 32;
@@ -30,7 +31,7 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     /** One bit. */
     public record Cell(String x, String y, String bit, String style) {}
 
-    static BitsPicture of(Collision c, String coding, FrameLog log, Names names) {
+    static BitsPicture of(Collision c, String coding, BusFormat format, FrameLog log, Names names) {
         BitString wire = wire(c, log);
         String first = label(names, c.firstSender(), "one sender");
         String second = label(names, c.secondSender(), "the other");
@@ -39,16 +40,15 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         end = Math.max(end, size(wire));
         List<Chunk> chunks = new ArrayList<>();
         for (int from = 0; from < end; from += PER_LINE) {
-            chunks.add(chunk(c, wire, coding, from, Math.min(end, from + PER_LINE), first, second));
+            chunks.add(chunk(c, wire, coding, format, from, Math.min(end, from + PER_LINE), first, second));
         }
         Sentence title = new Sentence(names.message(c.key()) + " at " + Figures.moment(c.atSeconds()));
         String counter = c.errorCounter() > 0 ? " Both senders' transmit error counters reach "
                 + c.errorCounter() + " by it, if they began at 0." : "";
-        Sentence says = new Sentence("The two part at bit " + c.breakBit() + ". " + Figures.count(c.frames().size(),
-                "frame was", "frames were") + " broken before they got past each other." + counter + " "
+        Sentence says = new Sentence("The two part at bit " + c.breakBit() + ". " + MetWords.became(c) + counter + " "
                 + PlainText.foreign(c.because()));
         return new BitsPicture(title, says, chunks, first, second, Shapes.style(c.firstSender()),
-                Shapes.style(c.secondSender()));
+                Shapes.style(c.secondSender()), MetWords.note(c.kind()), MetWords.intro(c.kind()));
     }
 
     private static String label(Names names, int sender, String otherwise) {
@@ -64,7 +64,7 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     private static BitString wire(Collision c, FrameLog log) {
         BitString read = c.onWire();
         BitString raw = c.frames().isEmpty() ? null : log.wireBits(c.frames().get(0));
-        if (read == null || raw == null) return read;
+        if (read == null || raw == null || c.kind() != Collision.Kind.BROKEN) return read;
         int at = 0;
         int run = 0;
         int last = -1;
@@ -80,18 +80,19 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         return all;
     }
 
-    private static Chunk chunk(Collision c, BitString wire, String coding, int from, int until, String first,
+    private static Chunk chunk(Collision c, BitString wire, String coding, BusFormat format, int from, int until, String first,
                                String second) {
         List<Row> rows = new ArrayList<>();
-        rows.add(row(c.firstMeant(), from, until, c.breakBit(), first, Shapes.style(c.firstSender()), 0, false));
-        rows.add(row(c.secondMeant(), from, until, c.breakBit(), second, Shapes.style(c.secondSender()), 1, false));
-        rows.add(row(wire, from, until, c.breakBit(), "the wire", "wire", 2, true));
+        rows.add(row(c, c.firstMeant(), from, until, first, Shapes.style(c.firstSender()), 0, false));
+        rows.add(row(c, c.secondMeant(), from, until, second, Shapes.style(c.secondSender()), 1, false));
+        rows.add(row(c, wire, from, until, "the wire", "wire", 2, true));
         boolean here = c.breakBit() >= from && c.breakBit() < until;
-        return new Chunk("Bits " + from + " to " + (until - 1), fields(c, coding, from, until), rows,
+        return new Chunk("Bits " + from + " to " + (until - 1), format == null ? fields(c, coding, from, until)
+                : FormatFields.of(c, format, from, until), rows,
                 here ? Shapes.n(LEFT + (c.breakBit() - from) * CELL) : null, "bit " + c.breakBit());
     }
 
-    private static Row row(BitString bits, int from, int until, int breakBit, String label, String style, int number,
+    private static Row row(Collision c, BitString bits, int from, int until, String label, String style, int number,
                            boolean wire) {
         double top = TOP + number * ROW;
         StringBuilder level = new StringBuilder();
@@ -101,10 +102,18 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
             double x = LEFT + (i - from) * CELL;
             String y = Shapes.n(bit == 1 ? top + 3 : top + 22);
             level.append(i == from ? "M" + Shapes.n(x) + " " + y : "V" + y).append('H').append(Shapes.n(x + CELL));
-            String how = i == breakBit ? "parts" : i > breakBit ? wire ? "flag" : "unsent" : "same";
+            String how = i == c.breakBit() ? "parts" : i < c.breakBit() ? "same" : after(c, number, wire);
             cells.add(new Cell(Shapes.n(x + CELL / 2.0), Shapes.n(top + 17), bit == 1 ? "1" : "0", how));
         }
         return new Row(Shapes.n(top + 17), label, style, level.toString(), cells);
+    }
+
+    private static String after(Collision c, int row, boolean wire) {
+        return switch (c.kind()) {
+            case BROKEN -> wire ? "flag" : "unsent";
+            case SUPERPOSED -> "same";
+            case IN_TURN -> row == 1 ? "unsent" : "same";
+        };
     }
 
     /** Field borders of a classical CAN frame, stuff bits left out (Bosch CAN FD 1.0, 2012, clause 3.2.1). */
@@ -127,7 +136,7 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         return out;
     }
 
-    private static void add(List<Field> out, int first, int end, String label, int from, int until) {
+    static void add(List<Field> out, int first, int end, String label, int from, int until) {
         int a = Math.max(first, from);
         int b = Math.min(end, until);
         if (a >= b) return;

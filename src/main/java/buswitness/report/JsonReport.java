@@ -226,6 +226,7 @@ final class JsonReport {
         json.writeStartObject();
         decimals("time_s", c.atSeconds(), 12);
         text("id", MessageKey.text(c.key()));
+        text("kind", c.kind().text());
         json.writeNumberField("bit", c.breakBit());
         json.writeNumberField("frames", c.frames().size());
         decimals("until_s", c.untilSeconds(), 12);

@@ -15,6 +15,7 @@ import buswitness.frames.MessageKey;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.instruments.Symptom;
 import buswitness.problem.Notice;
+import buswitness.schema.BusFormats;
 import gg.jte.Content;
 import java.util.ArrayList;
 import java.util.HashSet;
@@ -92,7 +93,8 @@ final class PageText {
         List<BitsPicture> out = new ArrayList<>();
         for (Collision c : findings.clashes().collisions()) {
             if (out.size() < MOST_BITS && c.onWire() != null && seen.add(c.key() + "/" + c.breakBit())) {
-                out.add(BitsPicture.of(c, findings.bus().coding(), findings.frames(), names));
+                out.add(BitsPicture.of(c, findings.bus().coding(), BusFormats.of(findings.bus().coding(),
+                        findings.layout()), findings.frames(), names));
             }
         }
         return out;

@@ -159,14 +159,14 @@ final class ScreenReport {
     private void collisions() {
         List<Collision> all = findings.clashes().collisions();
         if (all.isEmpty()) return;
-        lines.heading("Head-on collisions: two senders start the same message together and break it");
+        lines.heading(MetWords.heading(all.get(0).kind()));
         for (Collision c : all.subList(0, Math.min(MOST_COLLISIONS, all.size()))) lines.item(collision(c, names));
         if (all.size() > MOST_COLLISIONS) lines.item(Figures.count(all.size() - MOST_COLLISIONS) + " more.");
     }
 
     static String collision(Collision c, Names names) {
         return "At " + Figures.moment(c.atSeconds()) + ": " + names.message(c.key()) + ", "
-                + Figures.count(c.frames().size(), "damaged frame", "damaged frames") + ", parting at bit "
+                + MetWords.frames(c) + ", parting at bit "
                 + c.breakBit() + "; " + (c.conclusive() ? "conclusive. " : "not conclusive alone. ")
                 + PlainText.foreign(c.because());
     }
