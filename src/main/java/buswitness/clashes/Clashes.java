@@ -40,7 +40,9 @@ public final class Clashes {
         Meant meant = Meant.of(bus, layout);
         List<MessageView> views = MessageView.all(log, bitSeconds, findings, meant);
         // An identifier read only from damaged frames may itself be damage.
-        views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0);
+        // On LIN the master's header, protected by parity, names the message even where every answer is damaged.
+        views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0
+                && !(meant.isAsked() && Superposed.open(v)));
         MessageView.document(views, layout);
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
         HeadOn headOn = bus.wire() && meant.isCan() ? new HeadOn(log, bus) : null;

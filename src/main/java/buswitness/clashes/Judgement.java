@@ -66,7 +66,8 @@ final class Judgement {
         this.evidence = evidence();
         this.strength = evidence.stream().mapToDouble(Evidence::strength).sum();
         double threshold = BASE_THRESHOLD + Math.log10(Math.max(1, messages));
-        this.verdict = decide(threshold, null);
+        Verdict decided = decide(threshold, null);
+        this.verdict = decided == Verdict.ONE_SENDER && signature.open() ? Verdict.UNDECIDED : decided;
         this.ablation = ablation(threshold);
     }
 

@@ -8,9 +8,10 @@ import java.util.List;
  *
  * @param evidence null where nothing of it was seen
  * @param meetings each occasion, in time order
+ * @param open     so much of this message alone is damaged that one sender cannot be said, whatever else was seen
  */
-record Signature(Evidence evidence, List<Meeting> meetings) {
-    static final Signature NOTHING = new Signature(null, List.of());
+record Signature(Evidence evidence, List<Meeting> meetings, boolean open) {
+    static final Signature NOTHING = new Signature(null, List.of(), false);
 
     /**
      * One occasion.

@@ -29,6 +29,8 @@ final class Superposed {
     /** Damage of the other messages, against that of this one, from which on the bus is simply disturbed. */
     private static final double DISTURBED_SHARE = 0.2;
     private static final int MOST_MEETINGS = 2000;
+    private static final int FEWEST_OPEN = 8;
+    private static final double OPEN_SHARE = 0.1;
 
     private final MessageView view;
     private final FrameLog log;
@@ -53,7 +55,8 @@ final class Superposed {
     }
 
     Signature signature() {
-        if (view.wholeCount < 2 || view.damagedCount < FEWEST) return Signature.NOTHING;
+        boolean open = open(view) && !disturbed();
+        if (view.wholeCount < 2 || view.damagedCount < FEWEST) return new Signature(null, List.of(), open);
         int best = 0;
         int most = -1;
         for (shift = 0; shift <= MOST_SHIFT; shift++) {
@@ -64,7 +67,13 @@ final class Superposed {
         }
         shift = best;
         lookAtAll();
-        return new Signature(evidence(), meetings);
+        return new Signature(evidence(), meetings, open);
+    }
+
+    /** Damage beyond what a sound line with one sender shows. */
+    static boolean open(MessageView view) {
+        return view.damagedCount >= FEWEST_OPEN
+                && view.damagedCount >= OPEN_SHARE * (view.damagedCount + view.wholeCount);
     }
 
     private void lookAtAll() {

@@ -139,6 +139,7 @@ final class StuffedEngine {
             for (int n = 0; n < leader.bits.size() + tail; n++) {
                 if (at() >= floor.endPicos) {
                     giveUp(n);
+                    letGo();
                     break;
                 }
                 int seen = oneBit(n);
@@ -154,6 +155,7 @@ final class StuffedEngine {
                     return;
                 }
                 if (!line.errorFlags() && talkers.stream().allMatch(t -> t.out)) {
+                    letGo();
                     sinceAnchor += line.endBits();
                     break;
                 }
@@ -187,6 +189,10 @@ final class StuffedEngine {
             floor.bursts.touches(now, sample);
             sinceAnchor++;
             return floor.bursts.seen(sample, level);
+        }
+
+        private void letGo() {
+            for (Station station : floor.stations) drive(station, 1, at() + station.loopDelayPicos);
         }
 
         private void drive(Station station, int out, long at) {
