@@ -101,7 +101,8 @@ final class Differential {
                     ? Say.text("Over %.0f s their drift is not known.%s", timing.sideBySide(), closedBy())
                     : Say.text("Over %.0f s a drift of %s cannot be told from none.%s", timing.sideBySide(),
                     Say.ppm(timing.driftPpm(), timing.driftErrorPpm()), closedBy()));
-            case PIECES -> add(name, open(), "Two combs of one period, and as many frames that fit neither: the schedule of"
+            case PIECES -> add(name, open(), "Two combs of one period, and as many frames that fit neither: the"
+                    + " schedule of"
                     + " this message was not understood." + closedBy());
             case ONE_COMB -> add(name, two() ? Standing.EXCLUDED : Standing.FOUND, Say.text(
                     "All its frames together make one schedule, one every %s.%s",
@@ -243,9 +244,11 @@ final class Differential {
     }
 
     private void interference() {
-        String figures = Say.text("%d damaged frames on the whole bus, of %d messages (%d could not be read),"
-                + " at %d different"
-                + " bits.", bus.damaged(), bus.damagedMessages(), bus.unknownDamaged(), bus.breakBits());
+        String figures = Say.text("%d damaged frame%s on the whole bus, of %d message%s (%d could not be read), broken"
+                + " at %d"
+                + " place%s in the frame.", bus.damaged(), bus.damaged() == 1 ? "" : "s", bus.damagedMessages(),
+                bus.damagedMessages() == 1 ? "" : "s", bus.unknownDamaged(), bus.breakBits(),
+                bus.breakBits() == 1 ? "" : "s");
         add("interference", bus.disturbed() ? Standing.FOUND : two() ? Standing.EXCLUDED : Standing.POSSIBLE, figures);
     }
 

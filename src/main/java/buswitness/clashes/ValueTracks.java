@@ -92,7 +92,9 @@ final class ValueTracks {
         for (int i = 0; i < off.length; i++) if (off[i] > 0 && (most < 0 || off[i] > off[most])) most = i;
         if (most < 0) return null;
         Signal s = tracks.get(most).signal;
-        return Say.text("\"%s\" moves by no more than %.3g %s from frame to frame of one schedule and lies off that"
-                + " track in %d", s.name(), tracks.get(most).usual, s.unit(), off[most]).replace("  ", " ");
+        double usual = tracks.get(most).usual;
+        String moves = usual == 0 ? "hardly moves" : Say.text("moves by no more than %.3g %s", usual, s.unit()).strip();
+        return Say.text("\"%s\" %s from frame to frame of one schedule, and %d frames of the other lie off that track",
+                s.name(), moves, off[most]);
     }
 }

@@ -39,8 +39,9 @@ public record PageModel(String policy, Content style, Content facts, Content scr
     public record Case(Sentence name, String verdict, String tone, Sentence counts, List<Sentence> schedules,
                        List<EvidenceRow> evidence, List<AblatedRow> ablation, List<Other> others, Sentence wanted) {}
 
-    /** One piece of evidence. */
-    public record EvidenceRow(String kind, Sentence says, String strength, String when) {}
+    /** One piece of evidence; {@code looksAt}: what this kind looks at, in plain words. */
+    public record EvidenceRow(String kind, String looksAt, boolean conclusive, Sentence says, String strength,
+                              String when) {}
 
     /** The verdict without one kind of evidence. */
     public record AblatedRow(String without, String verdict, String tone, String strength) {}

@@ -160,9 +160,20 @@ final class PageText {
     }
 
     private static PageModel.EvidenceRow evidence(Evidence e) {
-        return new PageModel.EvidenceRow(PlainText.capital(e.kind().text()) + (e.conclusive() ? ", conclusive" : ""),
+        return new PageModel.EvidenceRow(PlainText.capital(e.kind().text()), looksAt(e.kind()), e.conclusive(),
                 new Sentence(PlainText.foreign(e.says())), Figures.fixed(e.strength(), 1),
                 Figures.fixed(e.fromSeconds(), 2) + " to " + Figures.fixed(e.untilSeconds(), 2) + "\u00A0s");
+    }
+
+    private static String looksAt(Evidence.Kind kind) {
+        return switch (kind) {
+            case SCHEDULE -> "when the messages come";
+            case HEAD_ON -> "messages that two senders break for each other";
+            case PAYLOAD -> "what the messages say";
+            case WIRE -> "how each sender shapes its bits";
+            case WITHOUT -> "what stops with a unit unplugged";
+            case PREDICTION -> "whether damage falls where the clocks put it";
+        };
     }
 
     private List<PageModel.MessageRow> messages() {
