@@ -55,7 +55,9 @@ record Pages(int first, int width, int pages) {
             if (first == null) first = page;
             if (page.firstBit() == first.firstBit() && page.width() == first.width()) values.add(page.value());
         }
-        return first == null ? null : new Pages(first.firstBit(), first.width(), values.size());
+        // What a layout knows to be a value on every page is no page's number.
+        if (first == null) return message.carries().isEmpty() ? null : NONE;
+        return new Pages(first.firstBit(), first.width(), values.size());
     }
 
     /**

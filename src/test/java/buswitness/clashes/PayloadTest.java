@@ -284,6 +284,17 @@ class PayloadTest {
         assertTrue(with.strength() > Strength.STRONG, with.says());
     }
 
+    /** A value that takes few levels looks like a page's number; a layout that knows it as a value settles it. */
+    @Test
+    void documentedValueIsNoPage() {
+        FrameLog log = log(120, i -> new byte[] {(byte) (i / 2 % 3 * 16), (byte) (i / 2 % 3 * 77)});
+        assertEquals(3, Pages.find(log, all(log), null, 0).pages());
+        assertEquals(Pages.NONE, Pages.find(log, all(log), Layouts.parse(LAYOUT, "test").messages().get(0), 0));
+        String paged = LAYOUT.replace("fuel level: {bits: 0..15, unit: l}",
+                "fuel level: {bits: 8..15, unit: l, page: {bits: 0..7, is: 16}}");
+        assertEquals(8, Pages.find(log, all(log), Layouts.parse(paged, "test").messages().get(0), 0).width());
+    }
+
     private static Payload restless(int offset) {
         return (count, seconds, random) -> {
             int value = 32768 + offset + random.nextInt(101) - 50;
