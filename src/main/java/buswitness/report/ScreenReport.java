@@ -130,7 +130,7 @@ final class ScreenReport {
     }
 
     static String schedule(Schedule s) {
-        if (Double.isNaN(s.periodSeconds())) return Figures.count(s.frames(), "frame", "frames") + " on events";
+        if (Double.isNaN(s.periodSeconds())) return Figures.count(s.frames(), "frame", "frames") + " without a schedule of its own";
         return "every " + Figures.withError(s.periodSeconds() * 1e3, s.periodErrorSeconds() * 1e3, false) + "\u00A0ms, "
                 + Figures.count(s.frames(), "frame", "frames");
     }
