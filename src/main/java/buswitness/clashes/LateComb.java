@@ -27,6 +27,7 @@ final class LateComb {
     /** Drift counts from 6 standard errors on, which lies beyond the bounds. */
     private static final double BOUNDS_IN_ERRORS = 5;
     private static final double ROUND = 0.005;
+    private static final double FREE_SHARE = 0.1;
 
     private LateComb() {}
 
@@ -54,8 +55,16 @@ final class LateComb {
         }
         if (even < 0.9 * (n - 1)) return events;
         Track fitted = fit(events, busySince(view.log, frames, bitSeconds), at, tooth);
-        return fitted == null || events.cyclic() && events.periodErrorSeconds() <= fitted.periodErrorSeconds()
-                ? events : fitted;
+        if (fitted == null || !events.cyclic()) return fitted == null ? events : fitted;
+        if (events.periodErrorSeconds() > fitted.periodErrorSeconds()) return fitted;
+        // Not one in ten started freely: however sharp, the period may be that of what the frames wait for.
+        return events.freeStarts() >= FREE_SHARE * n ? events : asSharpAs(fitted, events);
+    }
+
+    private static Track asSharpAs(Track windows, Track t) {
+        return new Track(t.index(), t.key(), true, t.periodSeconds(), windows.periodErrorSeconds(), t.nominalSeconds(),
+                t.anchorSeconds(), t.jitterSeconds(), t.frames(), t.freeStarts(), t.fromSeconds(), t.untilSeconds(),
+                t.restarts(), t.group());
     }
 
     /** When the bus had become busy, without a break until these frames started. */
