@@ -9,7 +9,7 @@ final class Bound {
     /** One-sided upper bound at 95 %: with {@code hits} of {@code trials} a larger share has less than 5 % chance. */
     static double upper(long hits, long trials) {
         if (trials == 0) return Double.NaN;
-        return hits == trials ? 1 : new BetaDistribution(hits + 1, trials - hits, 1e-13).inverseCumulativeProbability(0.95);
+        return hits == trials ? 1 : above(hits, trials, 0.95);
     }
 
     /** Two-sided interval at 95 %, lower end. */
@@ -21,6 +21,10 @@ final class Bound {
     /** Two-sided interval at 95 %, upper end. */
     static double high(long hits, long trials) {
         if (trials == 0) return Double.NaN;
-        return hits == trials ? 1 : new BetaDistribution(hits + 1, trials - hits, 1e-13).inverseCumulativeProbability(0.975);
+        return hits == trials ? 1 : above(hits, trials, 0.975);
+    }
+
+    private static double above(long hits, long trials, double share) {
+        return new BetaDistribution(hits + 1, trials - hits, 1e-13).inverseCumulativeProbability(share);
     }
 }

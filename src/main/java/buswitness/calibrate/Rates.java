@@ -17,7 +17,8 @@ final class Rates {
     private static final String ACCUSED = "false accusations";
     private static final String TARGET = "found: separated by 6 or more, 20 s or more (target 99 %)";
     private static final String BELOW = "found: separated by less than 6 in every kind";
-    private static final String FRAMES = "frames of clashes found, separated by 6 or more, 20 s or more (target 99.5 %)";
+    private static final String FRAMES =
+            "frames of clashes found, separated by 6 or more, 20 s or more (target 99.5 %)";
     private static final double[] SECONDS = {5, 20, 60, 180, 601};
 
     /** A share. {@code upper} is the one-sided 95 % bound, low and high the two-sided interval. */
@@ -37,7 +38,8 @@ final class Rates {
     static Rates of(Outcome[] outcomes) {
         Rates rates = new Rates();
         List<Outcome> sound = Arrays.stream(outcomes).filter(o -> o.failure() == null).toList();
-        rates.add("program faults", "buses on which the program failed", outcomes.length - sound.size(), outcomes.length);
+        rates.add("program faults", "buses on which the program failed", outcomes.length - sound.size(),
+                outcomes.length);
         rates.innocent(sound);
         List<Case> cases = new ArrayList<>();
         for (Outcome outcome : sound) for (ClashOutcome clash : outcome.clashes()) cases.add(new Case(outcome, clash));
@@ -57,7 +59,8 @@ final class Rates {
         add(table, "buses with one sender a message", count(single, Outcome::falselyAccused), single.size());
         add(table, "messages on them", single.stream().mapToLong(o -> o.accused().size()).sum(),
                 single.stream().mapToLong(Outcome::messages).sum());
-        add(table, "buses with a second sender: another message accused", count(two, Outcome::falselyAccused), two.size());
+        add(table, "buses with a second sender: another message accused", count(two, Outcome::falselyAccused),
+                two.size());
         add(table, "innocent messages on them", two.stream().mapToLong(o -> o.accused().size()).sum(),
                 two.stream().mapToLong(o -> Math.max(0, o.messages() - o.clashes().size())).sum());
         add("undecided", "messages of one sender left undecided", single.stream().mapToLong(Outcome::undecided).sum(),
@@ -81,7 +84,8 @@ final class Rates {
 
     private void found(List<Outcome> sound, List<Case> cases) {
         double enough = Separation.ENOUGH;
-        List<Case> target = cases.stream().filter(c -> c.seconds() >= 20 && c.clash.separation().best() >= enough).toList();
+        List<Case> target = cases.stream()
+                .filter(c -> c.seconds() >= 20 && c.clash.separation().best() >= enough).toList();
         judged(TARGET, "all", target);
         judged(TARGET, "by schedules",
                 target.stream().filter(c -> c.clash.separation().schedules() >= enough).toList());

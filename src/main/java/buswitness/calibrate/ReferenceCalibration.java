@@ -8,7 +8,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.function.Predicate;
 
-/** Measures what recordings with a node unplugged are worth: right ones, and ones that are not what they are said to be. */
+/** Measures what recordings with a node unplugged are worth: right ones, and ones that are not what they seem. */
 public final class ReferenceCalibration {
     private static final double STRONG = 3;
 

@@ -65,7 +65,9 @@ final class ReferenceTrial {
         ReferenceFinding told = found.clashes().references().get(0);
         int index = names.indexOf(node);
         int named = 0;
-        if (told.sender() >= 0) named = mostly(found, i -> found.clashes().senderOf(i) == told.sender(), index) ? 1 : -1;
+        if (told.sender() >= 0) {
+            named = mostly(found, i -> found.clashes().senderOf(i) == told.sender(), index) ? 1 : -1;
+        }
         List<Message> messages = new ArrayList<>();
         for (MessageFinding m : found.clashes().messages()) {
             boolean pair = m.schedules().stream().filter(s -> s.periodSeconds() > 0).count() >= 2;
@@ -93,7 +95,8 @@ final class ReferenceTrial {
             case WARMER -> warmer(same.without(node));
             case RECORDER -> {
                 RecorderBehaviour recorder = same.recorder();
-                double tick = Math.min(2.5e11 / same.bitsPerSecond(), recorder.tickPicos() * (0.3 + 2 * dice.nextDouble()));
+                double other = recorder.tickPicos() * (0.3 + 2 * dice.nextDouble());
+                double tick = Math.min(2.5e11 / same.bitsPerSecond(), other);
                 yield same.without(node).withRecorder(recorder.withTick(Math.rint(tick))
                         .withOscillator(Oscillator.of(100 * dice.nextDouble() - 50, 1)));
             }
@@ -134,8 +137,8 @@ final class ReferenceTrial {
             for (Schedule s : m.schedules()) {
                 if (s.periodSeconds() != f.value()) continue;
                 FrameLog log = found.frames();
-                boolean right = mostly(found, i -> log.key(i) == m.key() && found.senders().trackOf(i) == s.track(), index);
-                return right ? 1 : -1;
+                IntPredicate chosen = i -> log.key(i) == m.key() && found.senders().trackOf(i) == s.track();
+                return mostly(found, chosen, index) ? 1 : -1;
             }
         }
         return 0;

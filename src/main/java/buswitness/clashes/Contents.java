@@ -92,7 +92,8 @@ final class Contents {
         int[] small = firstIsLarge ? framesB : framesA;
         contents.check = CheckByte.find(view.log, large, Pages.NONE);
         // What a check sum follows is no page.
-        contents.pages = Pages.find(view.log, large, view.documented, contents.check == null ? 0 : contents.check.mask());
+        long computed = contents.check == null ? 0 : contents.check.mask();
+        contents.pages = Pages.find(view.log, large, view.documented, computed);
         if (contents.check == null && contents.pages.width() > 0) {
             contents.check = CheckByte.find(view.log, large, contents.pages);
         }

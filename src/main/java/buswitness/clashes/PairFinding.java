@@ -62,7 +62,8 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
 
     int strongKinds() {
         // Without proven drift a task of the same node explains the trains, so the wire must say more.
-        double wireFrom = timing.relation() == Relation.UNRESOLVED || timing.relation() == Relation.PIECES ? Strength.STRONG + 1 : Strength.STRONG;
+        boolean weak = timing.relation() == Relation.UNRESOLVED || timing.relation() == Relation.PIECES;
+        double wireFrom = weak ? Strength.STRONG + 1 : Strength.STRONG;
         return (schedule() >= Strength.STRONG ? 1 : 0) + (payload() >= Strength.STRONG ? 1 : 0)
                 + (onWire() >= wireFrom ? 1 : 0);
     }
