@@ -29,8 +29,10 @@ class ReadmeTest {
     private static final List<Path> DOCUMENTS = List.of(Path.of("README.md"), Path.of("captures/README.md"));
     private static final Pattern STATUS = Pattern.compile("#\\s*status ([0-3])\\b.*$");
     private static final Pattern WORD = Pattern.compile("(?:\"[^\"]*\"|'[^']*'|[^\\s\"'])+");
-    private static final List<String> OUTPUTS = List.of("--out", "--truth", "--html", "--json", "--frames",
-            "--recording", "--layout-out", "--markdown");
+    private static final List<String> OUTPUTS = List.of("--out", "--truth", "--html", "--json", "--frames", "--layout-out",
+            "--markdown");
+    /** {@code check} keeps its evidence beside the plan: its examples run one after another on a copy of this folder. */
+    private static final String WORKSHOP = "captures/workshop/";
 
     @TempDir
     Path folder;
@@ -41,10 +43,23 @@ class ReadmeTest {
     Stream<DynamicTest> everyExampleDoesWhatItSays() throws IOException {
         List<Example> examples = new ArrayList<>();
         for (Path document : DOCUMENTS) examples.addAll(examples(document));
+        copyTheWorkshop();
         assertTrue(examples.size() >= 8, "only " + examples.size() + " examples were found");
         assertTrue(examples.stream().anyMatch(e -> e.status == 1), "no example finds a clash");
         assertTrue(examples.stream().anyMatch(ReadmeTest::inputsExist), "no example can be run");
         return examples.stream().map(e -> DynamicTest.dynamicTest(e.line, () -> tryOut(e)));
+    }
+
+    private void copyTheWorkshop() throws IOException {
+        Path copy = Files.createDirectories(folder.resolve("workshop"));
+        try (Stream<Path> files = Files.list(Path.of(WORKSHOP))) {
+            for (Path file : files.filter(Files::isRegularFile).toList()) Files.copy(file, copy.resolve(file.getFileName()));
+        }
+    }
+
+    private static boolean isOutput(List<String> words, int at) {
+        String option = words.get(at - 1);
+        return OUTPUTS.contains(option) || option.equals("--recording") && words.get(0).equals("calibrate");
     }
 
     private void tryOut(Example example) {
@@ -67,8 +82,10 @@ class ReadmeTest {
     private List<String> elsewhere(List<String> words) {
         List<String> moved = new ArrayList<>(words);
         for (int i = 1; i < moved.size(); i++) {
-            if (OUTPUTS.contains(moved.get(i - 1)) && !moved.get(i).equals("-")) {
+            if (isOutput(words, i) && !moved.get(i).equals("-")) {
                 moved.set(i, folder.resolve(Path.of(moved.get(i)).getFileName()).toString());
+            } else if (moved.get(0).equals("check") && moved.get(i).startsWith(WORKSHOP)) {
+                moved.set(i, folder.resolve("workshop").resolve(moved.get(i).substring(WORKSHOP.length())).toString());
             }
             // The words are what is tried here; an hour of random buses is for whoever wants the figures.
             if (moved.get(i - 1).equals("--buses")) moved.set(i, "2");
@@ -81,7 +98,7 @@ class ReadmeTest {
     private static boolean inputsExist(Example example) {
         List<String> words = example.words;
         for (int i = 1; i < words.size(); i++) {
-            boolean output = OUTPUTS.contains(words.get(i - 1));
+            boolean output = isOutput(words, i);
             boolean file = words.get(i).matches("[\\w./-]+\\.(vcd|csv|yaml|gz|zip|bwl|bwr)");
             if (words.get(i).startsWith("/dev/tty")) return false;
             if (file && !output && !Files.exists(Path.of(words.get(i)))) return false;

@@ -21,13 +21,13 @@ class UsageTest {
         CommandRun bare = CommandRun.of();
         assertEquals(CommandRun.of("--help"), bare);
         assertEquals(0, bare.status());
-        for (String command : new String[] {"prove", "decode", "simulate", "convert", "record"}) {
+        for (String command : new String[] {"check", "compare", "prove", "decode", "simulate", "convert", "record"}) {
             assertTrue(bare.out().contains("\n  " + command + " "), command);
         }
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"prove", "decode", "simulate", "convert", "record", "completion"})
+    @ValueSource(strings = {"check", "compare", "prove", "decode", "simulate", "convert", "record", "completion"})
     void everyCommandExplainsItselfWithAnExample(String command) {
         CommandRun help = CommandRun.of(command, "--help");
         assertEquals(0, help.status());
@@ -40,7 +40,7 @@ class UsageTest {
     @ValueSource(strings = {"30", "55", "80", "200"})
     void helpFitsTheScreen(String columns) {
         int most = Math.max(55, Math.min(100, Integer.parseInt(columns)));
-        for (String command : new String[] {"prove", "decode", "simulate", "convert", "record"}) {
+        for (String command : new String[] {"check", "compare", "prove", "decode", "simulate", "convert", "record"}) {
             CommandRun help = CommandRun.with(Map.of("COLUMNS", columns), command, "--help");
             for (String line : help.out().split("\n")) {
                 // An example is one line whatever the width, so that it can be copied.
