@@ -9,8 +9,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -23,8 +21,11 @@ class DocumentedPlansTest {
 
     private List<String> examples(String kind) throws IOException {
         List<String> found = new ArrayList<>();
-        Matcher m = Pattern.compile("```" + kind + "\n(.*?)```", Pattern.DOTALL).matcher(Files.readString(PAGE));
-        while (m.find()) found.add(m.group(1));
+        String[] parts = Files.readString(PAGE).split("(?m)^```");
+        for (int i = 1; i < parts.length; i += 2) {
+            int end = parts[i].indexOf('\n');
+            if (parts[i].substring(0, end).equals(kind)) found.add(parts[i].substring(end + 1));
+        }
         return found;
     }
 
