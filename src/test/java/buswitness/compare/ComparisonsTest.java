@@ -1,0 +1,194 @@
+package buswitness.compare;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import buswitness.Analysis;
+import buswitness.AnalysisReading;
+import buswitness.Findings;
+import buswitness.capture.RecordingInfo;
+import buswitness.compare.Change.Kind;
+import buswitness.compare.Change.Standing;
+import buswitness.frames.Decoded;
+import buswitness.problem.Progress;
+import buswitness.schema.Layouts;
+import buswitness.testing.FrameLogs;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.SplittableRandom;
+import java.util.function.Consumer;
+import java.util.function.DoubleUnaryOperator;
+import org.junit.jupiter.api.Test;
+
+/** What came, went or changed is found; two recordings of the same bus do not differ. */
+class ComparisonsTest {
+    private static final String LAYOUT = """
+            bus: {coding: can, rate: 125 kbit/s}
+            nodes: [translator, engine, panel]
+            messages:
+              state:
+                id: 0x1D0
+                from: translator
+                every: 100 ms
+                carries: {coolant: {bits: 0..7, offset: -40, unit: °C, changes at most: 3 per s}, oil low: {bit: 8}}
+              engine: {id: 0x0D0, from: engine, every: 20 ms, carries: {speed: {bits: 0..15, factor: 0.25, unit: rpm}}}
+              panel: {id: 0x320, from: panel, every: 100 ms}
+            instruments:
+              coolant gauge: {shows: coolant, from: 50, to: 130}
+              oil lamp: {shows: oil low, lit when: 1}
+            """;
+
+    /** A bus that can be built another way. */
+    private static final class Bus {
+        double seconds = 40;
+        long seed = 1;
+        double coolant = 87;
+        double statePeriod = 0.1;
+        double engineClock = -31;
+        double damaged;
+        DoubleUnaryOperator speed;
+        boolean panel = true;
+        boolean second;
+        boolean extra;
+
+        Findings made() {
+            FrameLogs bus = new FrameLogs(125_000, seconds, seed).damaged(damaged);
+            SplittableRandom random = new SplittableRandom(seed);
+            double[] walk = {1500};
+            DoubleUnaryOperator rpm = speed != null ? speed : t -> walk[0] += 20 * FrameLogs.gaussian(random)
+                    + 0.01 * (1500 - walk[0]);
+            FrameLogs.Node translator = bus.node(38, 0.3, 80e-6);
+            FrameLogs.Node engine = bus.node(engineClock, 0.3, 80e-6);
+            translator.every(0x1D0, statePeriod, 0.013, (n, t, r) -> new byte[] {(byte) (int) (coolant + 40
+                    + Math.floor(2 * r.nextDouble())), 0, 0});
+            engine.every(0x0D0, 0.02, 0.004, (n, t, r) -> {
+                int a = (int) Math.rint(rpm.applyAsDouble(t) * 4);
+                return new byte[] {(byte) (a >> 8), (byte) a};
+            });
+            if (panel) bus.node(4, 0.3, 80e-6).every(0x320, 0.1, 0.071, (n, t, r) -> new byte[] {(byte) n});
+            if (second) engine.every(0x1D0, 0.1, 0.063, (n, t, r) -> new byte[] {0, 0, 0});
+            if (extra) engine.every(0x400, 0.5, 0.2, (n, t, r) -> new byte[] {1});
+            FrameLogs.Made made = bus.make();
+            RecordingInfo info = new RecordingInfo("seed " + seed, "bit-timed log", "" + seed, 1e6, List.of("bus"), List.of());
+            return Analysis.judge(new AnalysisReading(info, "bus", Layouts.parse(LAYOUT, "x"), false,
+                    new Decoded(made.bus(), made.log(), made.gaps()), List.of(), 0), Progress.SILENT);
+        }
+    }
+
+    private static Findings bus(long seed, Consumer<Bus> how) {
+        Bus bus = new Bus();
+        bus.seed = seed;
+        how.accept(bus);
+        return bus.made();
+    }
+
+    private static Change find(Comparison c, Kind kind, String subject) {
+        return c.changes().stream().filter(x -> x.kind() == kind && x.subject().contains(subject)).findFirst().orElseThrow();
+    }
+
+    private static Change compared(Kind kind, String subject, Consumer<Bus> after) {
+        return find(Comparisons.recordings(bus(1, b -> { }), bus(2, after)), kind, subject);
+    }
+
+    @Test
+    void twoRecordingsOfTheSameBusDoNotDiffer() {
+        // 24 pairs, the risk is 1 in 100 a pair: more than two false alarms have a chance below 2 in 1000.
+        List<Findings> all = new ArrayList<>();
+        for (int s = 0; s < 25; s++) all.add(bus(100 + s, b -> { }));
+        List<String> alarms = new ArrayList<>();
+        for (int s = 1; s < all.size(); s++) {
+            for (Change c : Comparisons.recordings(all.get(s - 1), all.get(s)).changes()) {
+                if (c.standing().isDifference()) alarms.add(c.toString());
+            }
+        }
+        assertTrue(alarms.size() <= 2, alarms.toString());
+    }
+
+    @Test
+    void messagesComeAndGo() {
+        assertEquals(Standing.CAME, compared(Kind.MESSAGES, "0x400", b -> b.extra = true).standing());
+        assertEquals(Standing.WENT, compared(Kind.MESSAGES, "0x320", b -> b.panel = false).standing());
+        Change brief = compared(Kind.MESSAGES, "0x320", b -> {
+            b.panel = false;
+            b.seconds = 2;
+        });
+        assertFalse(brief.standing().isDifference(), "two seconds of silence prove little: " + brief);
+        assertTrue(brief.chance() > Comparison.RISK);
+    }
+
+    @Test
+    void senders() {
+        Change clash = compared(Kind.SENDERS, "0x1D0", b -> b.second = true);
+        assertEquals(Standing.CHANGED, clash.standing());
+        assertEquals("two senders", clash.after());
+        assertEquals(Standing.SAME, compared(Kind.SENDERS, "0x1D0", b -> { }).standing());
+    }
+
+    @Test
+    void periodsAndClocks() {
+        Change period = compared(Kind.PERIODS, "0x1D0", b -> b.statePeriod = 0.1005);
+        assertEquals(Standing.CHANGED, period.standing());
+        assertEquals(0.5, period.difference(), 3 * period.error());
+        assertEquals("ms", period.unit());
+        assertEquals(Standing.SAME, compared(Kind.PERIODS, "0x1D0", b -> b.statePeriod = 0.100002).standing());
+        Change clock = find(Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.engineClock = 20)), Kind.CLOCKS, "engine");
+        assertEquals(Standing.CHANGED, clock.standing());
+        assertEquals(51, clock.difference(), 3 * clock.error());
+        assertEquals(Standing.SAME, find(Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.engineClock = -27)),
+                Kind.CLOCKS, "engine").standing(), "4 ppm is what warmth does");
+    }
+
+    @Test
+    void values() {
+        Change coolant = compared(Kind.VALUES, "coolant", b -> b.coolant = 92);
+        assertEquals(Standing.CHANGED, coolant.standing());
+        assertEquals(5, coolant.difference(), 3 * coolant.error());
+        assertTrue(coolant.error() > 0);
+        // Half a step of the bus is no difference.
+        assertEquals(Standing.SAME, compared(Kind.VALUES, "coolant", b -> b.coolant = 87.4).standing());
+    }
+
+    @Test
+    void damageLoadAndInstruments() {
+        assertEquals(Standing.CHANGED, compared(Kind.DAMAGE, "", b -> b.damaged = 0.01).standing());
+        assertEquals(Standing.SAME, compared(Kind.DAMAGE, "", b -> b.damaged = 0).standing());
+        assertEquals(Standing.CHANGED, compared(Kind.INSTRUMENTS, "coolant gauge", b -> b.second = true).standing());
+        assertEquals(Standing.SAME, compared(Kind.INSTRUMENTS, "coolant gauge", b -> { }).standing());
+    }
+
+    @Test
+    void theExactTestsMeetPublishedFigures() {
+        // R. A. Fisher, The Design of Experiments (1935), ch. 2: 4 of 8 cups all told rightly: 1 in 70, here two-sided.
+        assertEquals(2 / 70.0, Chance.allOnOneSide(4, 4, 4), 1e-12);
+        // Conditional on 10 events over equal times, 10 : 0 has the chance 2 / 2^10.
+        assertEquals(2 / 1024.0, Chance.counts(10, 60, 0, 60), 1e-12);
+        assertEquals(1, Chance.counts(0, 60, 0, 60));
+        // Student's t: 2.262 is the two-sided 5 % point for 9 degrees of freedom, 1.960 that of the normal distribution.
+        assertEquals(0.05, Chance.student(2.262, 1, 9), 1e-4);
+        assertEquals(0.05, Chance.normal(1.959964, 1), 1e-6);
+    }
+
+    @Test
+    void holmsStepsAreThoseOfHisPaper() {
+        // S. Holm (1979): of chances 0.004, 0.012, 0.3 the adjusted ones are 3 x 0.004, 2 x 0.012 and 0.3.
+        List<Change> drafts = new ArrayList<>();
+        for (double p : new double[] {0.3, 0.003, 0.02}) {
+            drafts.add(new Change(Kind.LOAD, "s", "a", "b", 1, 1, "", p, Standing.CHANGED, ""));
+        }
+        List<Change> out = Chance.together(drafts);
+        assertEquals(List.of(0.3, 0.009, 0.04), out.stream().map(c -> Math.rint(c.chance() * 1e9) / 1e9).toList());
+        assertEquals(List.of(Standing.SAME, Standing.CHANGED, Standing.UNDECIDED), out.stream().map(Change::standing).toList());
+    }
+
+    @Test
+    void layoutsWordByWord() {
+        Comparison same = Comparisons.layouts(Layouts.parse(LAYOUT, "a"), Layouts.parse(LAYOUT, "b"));
+        assertEquals(List.of(), same.changes());
+        Comparison other = Comparisons.layouts(Layouts.parse(LAYOUT, "a"), Layouts.parse(LAYOUT.replace("every: 20 ms", "every: 10 ms")
+                .replace("offset: -40", "offset: -50").replace("0x320", "0x321").replace("to: 130", "to: 120"), "b"));
+        List<String> subjects = other.changes().stream().map(c -> c.standing().text() + " " + c.subject()).sorted().toList();
+        assertEquals(List.of("came panel (0x321)", "changed coolant gauge", "changed coolant in state",
+                "changed engine (0x0D0), every", "went panel (0x320)"), subjects);
+    }
+}
