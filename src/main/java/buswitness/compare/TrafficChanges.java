@@ -88,14 +88,12 @@ final class TrafficChanges {
             return;
         }
         MessageFinding two = a.verdict() == Verdict.TWO_SENDERS ? a : b;
-        MessageFinding one = two == a ? b : a;
         // A likelihood ratio of r is exceeded by chance at most once in r times (J. Ville, 1939). That the other recording
         // shows one sender is a verdict of its own, and the weaker of the two.
         double chance = Math.min(1, Math.pow(10, -two.strength()));
         out.add(new Change(Kind.SENDERS, pair.title(key), a.verdict().text(), b.verdict().text(), Double.NaN, Double.NaN, "",
                 chance, Standing.CHANGED, "evidence for two of strength " + Words.number(Math.rint(two.strength() * 10) / 10)
-                + "; that the other recording shows one is of strength " + Words.number(Math.rint(one.strength() * 10) / 10)
-                + ", and 'one sender' is the weaker verdict"));
+                + "; 'one sender' in the other recording is the weaker verdict of the two"));
     }
 
     private void periods(long key, double[] a, double[] b, List<Change> out) {

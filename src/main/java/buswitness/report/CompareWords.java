@@ -37,8 +37,8 @@ final class CompareWords {
     /** Chance in a hundred comparisons of this kind. */
     static String chance(Change c) {
         if (Double.isNaN(c.chance())) return "";
-        if (c.chance() < 1e-9) return "below 0.000 000 1 %";
-        if (c.chance() < 0.001) return "below 0.1 %";
+        if (c.chance() < 1e-6) return "less than 1 in a million";
+        if (c.chance() < 0.001) return "less than 1 in 1,000";
         return Figures.percent(c.chance());
     }
 
