@@ -176,7 +176,8 @@ final class BusJudge {
                     : "never told anything in this recording: " + some(silent);
         }
         Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && judged > 0 ? Outcome.PASS : Outcome.UNDECIDED;
-        return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0, flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, 0,
+        return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0,
+                flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, 0,
                 recording.endSeconds(), flapping.size() > 1 ? some(flapping) + "; " + says : says);
     }
 

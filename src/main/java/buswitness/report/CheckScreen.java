@@ -65,7 +65,8 @@ final class CheckScreen {
     private void detail(StepState s) {
         for (PartState p : s.parts()) {
             if (p.result() == null) continue;
-            lines.under(CheckWords.source(p.result()) + (p.stale() != null ? "; judged before " + PlainText.clean(p.stale()) + " was changed" : "")
+            lines.under(CheckWords.source(p.result()) + (p.stale() == null ? ""
+                    : "; judged before " + PlainText.clean(p.stale()) + " was changed")
                     + ".");
             for (Judgement j : p.result().judgements()) lines.item(CheckWords.judgement(j));
         }

@@ -80,7 +80,8 @@ final class CheckSheet {
 
     private static SheetModel.Part part(PartState p) {
         Entry.Result r = p.result();
-        String source = CheckWords.source(r) + (p.stale() != null ? ", before " + PlainText.clean(p.stale()) + " was changed: no longer counts" : "");
+        String source = CheckWords.source(r) + (p.stale() == null ? ""
+                : ", before " + PlainText.clean(p.stale()) + " was changed: no longer counts");
         return new SheetModel.Part(new Sentence(source + "."), r.sha256(),
                 new Sentence(r.note().isEmpty() ? "" : "Note: " + PlainText.foreign(r.note())),
                 r.judgements().stream().map(CheckSheet::seen).toList());

@@ -177,7 +177,8 @@ class EvidenceTest {
             Files.writeString(file, b.getKey());
             assertEquals(b.getValue(), assertThrows(InputFault.class, () -> Plans.evidence(file, plan())).what());
         }
-        for (String entry : List.of("[]", "{\"kind\":\"unit\"}", "{\"kind\":\"begun\",\"format\":\"buswitness-evidence/9\",\"plan\":\"p\",\"at\":\"\"}",
+        for (String entry : List.of("[]", "{\"kind\":\"unit\"}",
+                "{\"kind\":\"begun\",\"format\":\"buswitness-evidence/9\",\"plan\":\"p\",\"at\":\"\"}",
                 "{\"kind\":", "{\"kind\":7}", "{\"kind\":\"result\",\"judgements\":{}}", "{\"kind\":\"begun\"}{}")) {
             Files.writeString(file, "{\"chain\":\"" + EvidenceFile.link("0".repeat(64), entry) + "\",\"entry\":" + entry + "}\n");
             InputFault fault = assertThrows(InputFault.class, () -> Plans.evidence(file, plan()), entry);
