@@ -206,7 +206,8 @@ class CalibrationTest {
 
     /** Innocent messages that earlier detectors accused: an input's rhythm, one comb in pieces, two mailboxes. */
     @ParameterizedTest
-    @CsvSource({"3000148, 12000", "3000166, 12000", "5000001, 8000", "6000340, 8000", "7000032, 8000"})
+    @CsvSource({"3000148, 12000", "3000166, 12000", "5000001, 8000", "6000340, 8000", "7000032, 8000",
+        "32000162, 4000", "32000236, 4000"})
     void onceAccusedIsInnocent(long seed, int mostFrames) {
         Calibration.Single single = Calibration.only(seed, mostFrames);
         assertFalse(single.accusedWrongly(), single.text());
