@@ -40,6 +40,8 @@ final class Attribution {
 
     private static final int MOST_IN_ONE_GO = 5;
     private static final double IN_ONE_GO_SHARE = 0.8;
+    private static final double SAME_PERIOD = 0.001;
+    private static final double PAUSED_SHARE = 0.2;
     private final FrameLog log;
     private final double bitSeconds;
     private final SenderFindings findings;
@@ -115,7 +117,7 @@ final class Attribution {
         if (first == null || first == second) first = draft(a, true);
         if (second == null) second = draft(b, true);
         for (Track t : j.view.tracks) {
-            int like = t == a || t == b || wire == null ? 0 : wire.like(j.view, t, a, b);
+            int like = t == a || t == b ? 0 : like(j.view, t, a, b);
             Draft home = t == a || like < 0 ? first : t == b || like > 0 ? second : t.group() < 0 ? null
                     : t.group() == a.group() ? first : t.group() == b.group() ? second : draft(t, false);
             if (home == null) continue;
@@ -123,6 +125,29 @@ final class Attribution {
             home.keys.add(j.view.key);
             home.first = Math.min(home.first, t.fromSeconds());
         }
+    }
+
+    /** Whose a third train is: -1 the first's, 1 the second's, 0 not known. */
+    private int like(MessageView view, Track t, Track a, Track b) {
+        int byWire = wire == null ? 0 : wire.like(view, t, a, b);
+        if (byWire != 0 || !t.cyclic() || !a.cyclic() || !b.cyclic()) return byWire;
+        // A comb that fills the other's pause while this one runs on: with two senders it is the other's.
+        boolean besideFirst = runs(view, a, t);
+        boolean besideSecond = runs(view, b, t);
+        if (besideFirst == besideSecond) return 0;
+        Track paused = besideFirst ? b : a;
+        if (Math.abs(paused.periodSeconds() / t.periodSeconds() - 1) > SAME_PERIOD) return 0;
+        return besideFirst ? 1 : -1;
+    }
+
+    /** Whether the track has about a frame for each of the other's while the other runs; a pause has hardly any. */
+    private static boolean runs(MessageView view, Track track, Track other) {
+        int frames = 0;
+        for (int f : view.framesOf(track)) {
+            double at = view.log.startSeconds(f);
+            if (at >= other.fromSeconds() && at <= other.untilSeconds()) frames++;
+        }
+        return frames * track.periodSeconds() > PAUSED_SHARE * (other.untilSeconds() - other.fromSeconds());
     }
 
     /**

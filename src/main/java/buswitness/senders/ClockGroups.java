@@ -6,7 +6,8 @@ import java.util.List;
 
 /**
  * Groups trains whose clocks agree. Trains join in order of their clock's error, sharpest first; a train joins the one
- * group whose every member it agrees with, and stays alone in its doubt (no group) where it agrees with several.
+ * group whose every member it agrees with, and stays alone in its doubt (no group) where it agrees with several. A group
+ * is a clock, not a node: two nodes whose clocks happen to agree within the errors are one group.
  */
 final class ClockGroups {
     private static final double AGREE = 3;

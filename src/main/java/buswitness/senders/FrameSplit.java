@@ -15,6 +15,11 @@ final class FrameSplit {
     private static final double FEWEST_FREE = 0.2;
     /** Intermission 3 + suspended transmission 8 + 1 (ISO 11898-1): longer idle holds no sender back. */
     private static final double HELD_BITS = 12;
+    /**
+     * After an error a loser whose passive flag only ended in the winner's end of frame adds up to 6 bits of delimiter:
+     * it was seen to start again after 17 idle bits.
+     */
+    private static final double HELD_BITS_AFTER_ERROR = 19;
 
     private FrameSplit() {}
 
@@ -47,19 +52,22 @@ final class FrameSplit {
     }
 
     private static void fill(FrameLog log, BusInfo bus, Map<Long, int[]> filled, Map<Long, MessageFrames> byKey) {
-        double held = bus.wire() && bus.bitsPerSecond() > 0 ? HELD_BITS / bus.bitsPerSecond() : 0;
+        double bit = bus.wire() && bus.bitsPerSecond() > 0 ? 1 / bus.bitsPerSecond() : 0;
         double busySince = 0;
         double lastEnd = Double.NEGATIVE_INFINITY;
         for (int i = 0; i < log.size(); i++) {
             double start = log.startSeconds(i);
-            if (start - lastEnd > held || log.isFreeStart(i)) busySince = start;
+            boolean afterError = i > 0 && !log.isWhole(i - 1);
+            double held = (afterError ? HELD_BITS_AFTER_ERROR : HELD_BITS) * bit;
+            boolean free = log.isFreeStart(i) && (!afterError || start - lastEnd > held);
+            if (start - lastEnd > held || free) busySince = start;
             lastEnd = Math.max(lastEnd, log.endPicos(i) * 1e-12);
             if (log.key(i) == MessageKey.UNKNOWN || log.isRemote(i) || !log.isWhole(i)) continue;
             MessageFrames m = byKey.get(log.key(i));
             int k = filled.get(log.key(i))[0]++;
             m.frame[k] = i;
             m.at[k] = start;
-            m.free[k] = log.isFreeStart(i) || !m.usesFreeStarts;
+            m.free[k] = free || !m.usesFreeStarts;
             m.earliest[k] = m.free[k] ? start : Math.min(start, busySince);
             m.word[k] = log.dataWord(i);
             m.length[k] = (byte) log.dataLength(i);
