@@ -20,6 +20,8 @@ final class WireProof {
     /** One heap cut in two by its own noise: halves of a normal distribution lie 2.6 of their deviations apart. */
     private static final double HEAPS_APART = 4;
     private static final int FEWEST = 8;
+    /** Control field and check sequence, beside the data. */
+    private static final int FITTED_BITS = 18;
     private static final double CLEAR_JITTERS = 8;
     private static final double CLEAR_SHARE = 0.03;
     private static final double FAR_PERIODS = 30;
@@ -89,8 +91,10 @@ final class WireProof {
         double spread = Math.max(Robust.spread(x, x.length, mx),
                 Robust.spread(y, y.length, my));
         // Bit lengths round to nothing for a whole frame where the tick is in step: no heaps to be trusted.
-        boolean inStep = tick.inStep(Robust.median(values(a, true)), 18);
-        double least = !ppm ? tick.roundingNanos(inStep) : inStep ? Double.POSITIVE_INFINITY : 0;
+        double bits = FITTED_BITS + 8 * log.dataLength(a[0]);
+        boolean inStep = tick.inStep(Robust.median(values(a, true)), bits);
+        double least = !ppm ? tick.roundingNanos(inStep) : inStep ? Double.POSITIVE_INFINITY
+                : tick.roundingPpm(false, bits);
         return Math.abs(mx - my) >= Math.max(least, HEAPS_APART * spread);
     }
 

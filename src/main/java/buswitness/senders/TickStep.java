@@ -16,6 +16,8 @@ public record TickStep(double tickNanos, double ticks) {
     /** Differences of asymmetry below this many ticks may be rounding. */
     private static final double BELIEVED = 3;
     private static final double BELIEVED_IN_STEP = 5;
+    /** A slope through many edges that see many places of the tick. */
+    private static final double BELIEVED_SLOPE = 1.2;
 
     public static TickStep of(FrameLog log, BusInfo bus) {
         double tick = log.tickPicos() > 0 ? log.tickPicos() : commonStep(log);
@@ -41,6 +43,11 @@ public record TickStep(double tickNanos, double ticks) {
     /** Difference of asymmetry that rounding alone may give between frames, nanoseconds. */
     public double roundingNanos(boolean inStep) {
         return (inStep ? BELIEVED_IN_STEP : BELIEVED) * tickNanos;
+    }
+
+    /** The same for the bit length, ppm, where the edges span so many bits. */
+    public double roundingPpm(boolean inStep, double bits) {
+        return (inStep ? BELIEVED : BELIEVED_SLOPE) * 1e6 / (ticks * bits);
     }
 
     /** Largest step that every start is a whole number of, picoseconds. */

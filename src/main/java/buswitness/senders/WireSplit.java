@@ -3,6 +3,8 @@ package buswitness.senders;
 import buswitness.frames.FrameLog;
 import buswitness.stats.Robust;
 import java.util.Arrays;
+import java.util.HashSet;
+import java.util.Set;
 
 /**
  * Two transmitters seen in the frames of one message, whatever their times: bit length and asymmetry fall into two heaps
@@ -17,6 +19,9 @@ final class WireSplit {
     private static final double TAIL = 0.05;
     /** Control field and check sequence, beside the data. */
     private static final int FITTED_BITS = 18;
+    /** Frames with fewer have few edges, which see few places of the tick. */
+    private static final int FEWEST_BYTES = 3;
+    private static final int FEWEST_PLACES = 12;
     private static final int FEWEST = 16;
     private static final int FEWEST_IN_HEAP = 4;
     private static final int FEWEST_TURNS = 6;
@@ -59,10 +64,12 @@ final class WireSplit {
             nanosError[n++] = log.asymmetryErrorNanos(f);
         }
         if (n < FEWEST) return null;
-        double ppmUnit = Robust.median(ppmError, n);
-        boolean inStep = tick.inStep(Robust.median(ppm, n), FITTED_BITS + 8 * frames.length[index[n / 2]]);
-        double nanosUnit = Math.max(Robust.median(nanosError, n),
-                tick.roundingNanos(inStep) / (CLEAR * LEAST_SPREAD));
+        int bytes = frames.length[index[n / 2]];
+        boolean coarse = bytes < FEWEST_BYTES || distinct(ppm, nanos, n) < FEWEST_PLACES
+                || tick.inStep(Robust.median(ppm, n), FITTED_BITS + 8 * bytes);
+        double ppmUnit = Math.max(Robust.median(ppmError, n),
+                tick.roundingPpm(coarse, FITTED_BITS + 8 * bytes) / (CLEAR * LEAST_SPREAD));
+        double nanosUnit = Math.max(Robust.median(nanosError, n), tick.roundingNanos(coarse) / (CLEAR * LEAST_SPREAD));
         for (int i = 0; i < n; i++) {
             ppm[i] /= ppmUnit;
             nanos[i] /= nanosUnit;
@@ -72,6 +79,13 @@ final class WireSplit {
         double[] line = best(along, across);
         if (line == null) return null;
         return made(frames.count, index, line);
+    }
+
+    /** Different results among the frames: rounding to few places gives the same few again and again. */
+    private static int distinct(double[] a, double[] b, int n) {
+        Set<Long> seen = new HashSet<>();
+        for (int i = 0; i < n; i++) seen.add(Double.doubleToLongBits(a[i]) * 31 + Double.doubleToLongBits(b[i]));
+        return seen.size();
     }
 
     /** The frames' places on the line through both heaps, first heap at -distance / 2 in its own deviations. */
