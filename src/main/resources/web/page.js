@@ -207,7 +207,7 @@ facts.senders.slice(0, 26).forEach(function (s, i) {
   if (s.name !== null) key.appendChild(make('bdi', '', s.name));
   legend.appendChild(key);
 });
-[[-1, 'not settled'], ['broken', 'broken by a collision or damaged']].forEach(function (entry) {
+[[-1, 'not settled'], ['broken', 'two senders at once, or damaged']].forEach(function (entry) {
   var key = make('span', 'key');
   key.appendChild(sign(entry[0]));
   key.appendChild(document.createTextNode(' ' + entry[1]));

@@ -6,7 +6,7 @@ final class RemedyWords {
             "First find out what else it does: whatever it alone provides is gone with it.";
     static final String MIND_SILENCE = "Only if its maker provides for it; its other messages stay.";
     static final String MIND_GATEWAY =
-            "Each segment needs its own terminators, and the gateway must pass every other message both ways.";
+            "Each segment must be ended as its bus asks (terminators, pull-up), and the gateway must pass every other message both ways.";
     static final String MIND_MOVE = "Whoever is to read it must be taught the new identifier, the dashboard too.";
     static final String MIND_WIRE = "Only where the lamp's own contact can be reached; fuse the wire where it begins.";
     static final String MIND_PROTECTION = "It warns nobody: the lamp stays dark, and a function that stops a running"
