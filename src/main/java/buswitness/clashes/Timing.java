@@ -15,6 +15,7 @@ final class Timing {
     private static final double UNLIKE_RHYTHMS = 1;
     private static final double SPLINTER_SHARE = 0.9;
     private static final double NEWS_SHARE = 0.5;
+    private static final double PIECE_SHARE = 0.5;
     /** No recording compares two clocks better: they wander by more than this in a minute. */
     private static final double LEAST_ERROR_PPM = 0.2;
     private static final double DENIED_STRENGTH = 1;
@@ -93,7 +94,7 @@ final class Timing {
         double slower = Math.max(a.periodSeconds(), b.periodSeconds());
         if (beside < SIDE_BY_SIDE_PERIODS * slower) return nothing(Relation.ONE_AFTER_THE_OTHER, beside);
         if (!enoughFrames(view, a, b, from, until)) return nothing(Relation.ONE_COMB, beside);
-        if (splinters(view, a, b, pair)) return nothing(Relation.PIECES, beside);
+        if (splinters(view, a, b, pair) || piece(view, a, b) || piece(view, b, a)) return nothing(Relation.PIECES, beside);
         Result result = combs(a, b, pair, beside, unlikeRhythms(a, b) && bringsChanges(view, a, b));
         if (!view.regularity.regular()) return result;
         double travel = pair != null && !Double.isNaN(pair.travelSeconds()) ? pair.travelSeconds()
@@ -124,6 +125,23 @@ final class Timing {
             rest++;
         }
         return rest >= SPLINTER_SHARE * Math.min(a.frames(), b.frames());
+    }
+
+    /**
+     * A third comb of the track's period that runs beside it: the two are pieces of one faster comb (its even and odd
+     * frames, that wait differently), and the slope of a piece is its waiting's as much as a clock's.
+     */
+    private static boolean piece(MessageView view, Track track, Track rival) {
+        for (Track other : view.tracks) {
+            if (other == track || other == rival || !other.cyclic()) continue;
+            boolean alike = Math.abs(other.periodSeconds() / track.periodSeconds() - 1) < ALIKE;
+            boolean rivalToo = Math.abs(rival.periodSeconds() / track.periodSeconds() - 1) < ALIKE;
+            double beside = Math.min(other.untilSeconds(), track.untilSeconds())
+                    - Math.max(other.fromSeconds(), track.fromSeconds());
+            boolean together = beside >= PIECE_SHARE * (track.untilSeconds() - track.fromSeconds());
+            if (alike && !rivalToo && together && other.frames() >= PIECE_SHARE * track.frames()) return true;
+        }
+        return false;
     }
 
     private static boolean meeting(CombPair pair, double at) {
