@@ -139,7 +139,8 @@ final class MapScore {
             senders.met++;
         }
         if (said && !same) told.accept(bus.scenario().name() + String.format(Locale.ROOT,
-                " %s and %s of %s and %s joined", MessageKey.text(a.key()), MessageKey.text(b.key()), bus.truth().get(a.key()).node(), bus.truth().get(b.key()).node()));
+                " %s and %s of %s and %s joined", MessageKey.text(a.key()), MessageKey.text(b.key()),
+                bus.truth().get(a.key()).node(), bus.truth().get(b.key()).node()));
     }
 
     private void payload(FrameLog log, MapMessage m, MapBus.Truth truth, String bus) {

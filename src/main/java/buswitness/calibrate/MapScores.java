@@ -81,7 +81,8 @@ public final class MapScores {
         }
         row(out, "values whose bounds are right: signed", s.signs);
         row(out, "values of 16 bits whose bounds are right: low byte first", s.orders);
-        out.append("\nConfidence stated for values, and how many of them had right bounds:\n\n| stated | values | right |\n|---|---|---|\n");
+        out.append("\nConfidence stated for values, and how many of them had right bounds:\n\n"
+                + "| stated | values | right |\n|---|---|---|\n");
         for (int i = 0; i < s.confidence.length; i++) {
             long n = s.confidence[i][0];
             if (n == 0) continue;

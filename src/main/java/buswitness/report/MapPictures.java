@@ -173,7 +173,8 @@ final class MapPictures {
             case VALUE -> "M" + Shapes.n(from) + " " + Shapes.n(y + 6) + "L" + Shapes.n(to) + " " + Shapes.n(y - 6) + "V"
                     + Shapes.n(y + 6) + "z";
             case COUNTER -> stairs(from, to, y);
-            default -> "M" + Shapes.n(from) + " " + Shapes.n(y - 6) + "H" + Shapes.n(to) + "V" + Shapes.n(y + 6) + "H" + Shapes.n(from) + "z";
+            default -> "M" + Shapes.n(from) + " " + Shapes.n(y - 6) + "H" + Shapes.n(to) + "V" + Shapes.n(y + 6)
+                    + "H" + Shapes.n(from) + "z";
         };
         if (f.kind() == FieldKind.VALUE && f.lowByteFirst()) {
             d = "M" + Shapes.n(from) + " " + Shapes.n(y - 6) + "L" + Shapes.n(to) + " " + Shapes.n(y + 6) + "H" + Shapes.n(from) + "z";
@@ -218,7 +219,8 @@ final class MapPictures {
                     .append("\" y=\"114\">").append(esc(t.label())).append("</text>");
         }
         out
-                .append("<path class=\"axis\" d=\"M48 94H748\"></path><text class=\"label end\" x=\"42\" y=\"18\">").append(Figures.count(most))
+                .append("<path class=\"axis\" d=\"M48 94H748\"></path>")
+                .append("<text class=\"label end\" x=\"42\" y=\"18\">").append(Figures.count(most))
                 .append("</text>");
         return "<svg class=\"picture\" viewBox=\"0 0 " + WIDTH + " 120\" role=\"img\" aria-label=\"How long the pauses between frames"
                 + " last\">" + out + "</svg>";
@@ -246,7 +248,8 @@ final class MapPictures {
             else if (steps) d.append('H').append(x).append('V').append(y);
             else d.append('L').append(x).append(' ').append(y);
         }
-        return "<svg class=\"picture\" viewBox=\"0 0 " + WIDTH + " 78\" role=\"img\" aria-label=\"The number over time\"><path class=\"rule\""
+        return "<svg class=\"picture\" viewBox=\"0 0 " + WIDTH + " 78\" role=\"img\" aria-label=\"The number over time\">"
+                + "<path class=\"rule\""
                 + " d=\"M64 8H748M64 56H748\"></path><text class=\"label end\" x=\"58\" y=\"12\">" + Figures.count(Math.round(high))
                 + "</text><text class=\"label end\" x=\"58\" y=\"60\">" + Figures.count(Math.round(low)) + "</text><text class=\"label\""
                 + " x=\"64\" y=\"74\">" + esc(Figures.moment(t.seconds()[0])) + "</text><text class=\"label end\" x=\"748\" y=\"74\">"
