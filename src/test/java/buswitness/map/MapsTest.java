@@ -182,4 +182,18 @@ class MapsTest {
         assertEquals(0, message(map, 0x300).seenIn().get(0));
         assertTrue(message(map, 0x300).seenIn().get(1) > 700);
     }
+
+    /** The examples of captures/done-format.md say the same things as sentences and as a table. */
+    @Test
+    void theExamplesOfTheDocumentAreUnderstood(@org.junit.jupiter.api.io.TempDir java.nio.file.Path folder)
+            throws java.io.IOException {
+        String page = java.nio.file.Files.readString(java.nio.file.Path.of("captures/done-format.md"));
+        String yaml = page.split("```yaml\n")[1].split("```")[0];
+        String csv = page.substring(page.indexOf("```\nwhat,from_s") + 4).split("```")[0];
+        List<Deed> sentences = Deeds.load(java.nio.file.Files.writeString(folder.resolve("a.yaml"), yaml));
+        List<Deed> table = Deeds.load(java.nio.file.Files.writeString(folder.resolve("a.csv"), csv));
+        assertEquals(5, sentences.size(), "reverse on and off at two instants are one");
+        assertEquals(3, table.size());
+        assertTrue(sentences.containsAll(table), sentences + " and " + table);
+    }
 }
