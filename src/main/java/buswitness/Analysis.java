@@ -13,6 +13,7 @@ import buswitness.frames.TableFrames;
 import buswitness.instruments.InstrumentFindings;
 import buswitness.instruments.Instruments;
 import buswitness.problem.InputFault;
+import buswitness.problem.Notice;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
 import buswitness.schema.BusFormats;
@@ -68,8 +69,20 @@ public final class Analysis {
         }
         TableFrames table = new TableFrames();
         FrameTableInfo info = recording.readRows(table, progress);
+        recording.notices().add(new Notice(Place.file(options.recording().toString()), missing(info)));
+        if (options.bitsPerSecond() > 0) info = info.withRate(options.bitsPerSecond());
+        else if (!(info.bitsPerSecond() > 0) && layout != null && info.coding().equals(layout.coding())) {
+            info = info.withRate(layout.bitsPerSecond());
+        }
         return new AnalysisReading(info.recording(), "", layout, found, table.finish(info), recording.notices().kept(),
                 recording.notices().seen());
+    }
+
+    /** Which evidence frames alone cannot give. */
+    private static String missing(FrameTableInfo info) {
+        return "Frames that another recorder decoded hold no wire: head-on collisions, bit lengths, pulse shapes and levels could"
+                + " not be looked at" + (info.stamped() == FrameTableInfo.Stamped.UNKNOWN ? ", and without knowing which end of a"
+                + " frame its time names, none counts as having started freely." : ".");
     }
 
     private static AnalysisReading readWire(Recording recording, AnalysisOptions options, Layout layout, boolean found,

@@ -8,16 +8,18 @@ import java.util.List;
 import java.util.Locale;
 import java.util.function.Consumer;
 
-/** Reads the CAN frames of a packet capture, pcap or pcapng. Error packets are counted and told, never guessed upon. */
+/** Reads the CAN or LIN frames of a packet capture, pcap or pcapng. Error packets are counted and told, never guessed upon. */
 final class PacketCapture implements FrameSource {
     /** One malformed packet in so many is borne. */
     private static final int ONE_IN = 100;
-    private static final String TO_DO = "capture on a CAN interface (link type 227)";
+    private static final String TO_DO = "capture on a CAN or LIN interface (link type 227 or 212)";
 
     private final RecordingInfo info;
+    private final int wanted;
 
-    private PacketCapture(RecordingInfo info) {
+    private PacketCapture(RecordingInfo info, int wanted) {
         this.info = info;
+        this.wanted = wanted;
     }
 
     /** @throws InputFault where its first packet is none of CAN, and nothing says that another could be */
@@ -26,26 +28,23 @@ final class PacketCapture implements FrameSource {
         String name = in.name();
         boolean any = packets.next();
         PacketInterfaces interfaces = packets.interfaces;
-        int can = -1;
+        int first = -1;
         for (int i = interfaces.count() - 1; i >= 0; i--) {
-            if (interfaces.linkType(i) == PacketInterfaces.CAN) can = i;
+            if (interfaces.linkType(i) == PacketInterfaces.CAN || interfaces.linkType(i) == PacketInterfaces.LIN) first = i;
         }
-        if (can < 0) {
+        if (first < 0) {
             if (interfaces.count() > 0) throw wrongType(name, interfaces.linkType(0));
             throw new InputFault(Place.file(name), any ? "describes no interface"
                     : "is a packet capture that ends before "
                     + "its first packet", TO_DO);
         }
-        double tick = interfaces.sensible(can) ? interfaces.tickPicos(can) : 1;
-        return new PacketCapture(new RecordingInfo(name, packets.form(), "", tick, List.of("bus"), List.of()));
+        double tick = interfaces.sensible(first) ? interfaces.tickPicos(first) : 1;
+        return new PacketCapture(new RecordingInfo(name, packets.form(), "", tick, List.of("bus"), List.of()),
+                interfaces.linkType(first));
     }
 
     private static InputFault wrongType(String name, int type) {
-        if (type == PacketInterfaces.LIN) {
-            return new InputFault(Place.file(name), "holds LIN frames (link type 212), which cannot be judged from a "
-                    + "packet capture yet", "record the wire itself, bit-timed");
-        }
-        return new InputFault(Place.file(name), "holds packets of link type " + type + ", not CAN frames (227)", TO_DO);
+        return new InputFault(Place.file(name), "holds packets of link type " + type + ", not CAN (227) or LIN frames (212)", TO_DO);
     }
 
     @Override
@@ -65,12 +64,14 @@ final class PacketCapture implements FrameSource {
         private final NoticeLog notices;
         private final PacketFile packets;
         private final CanPacket can = new CanPacket();
+        private final LinPacket lin = new LinPacket();
         private int used = -1;
         private boolean zeroKnown;
         private long zeroUnits;
         private long now;
         private long delivered;
         private long remote;
+        private long events;
         private long skipped;
         private long elsewhere;
         private int elsewhereType;
@@ -86,7 +87,7 @@ final class PacketCapture implements FrameSource {
         FrameTableInfo all() {
             while (packets.next()) {
                 int type = packets.interfaces.linkType(packets.interfaceAt);
-                if (type != PacketInterfaces.CAN) {
+                if (type != wanted) {
                     elsewhere++;
                     elsewhereType = type;
                     continue;
@@ -102,7 +103,8 @@ final class PacketCapture implements FrameSource {
             if (skipped * ONE_IN > delivered + skipped) throw tooMany();
             say();
             return new FrameTableInfo(new RecordingInfo(info.source(), info.form(), in.drain(), info.tickPicos(),
-                    info.lines(), info.notes()), FrameTableInfo.Stamped.UNKNOWN, Double.NaN, delivered, skipped, now);
+                    info.lines(), info.notes()), FrameTableInfo.Stamped.UNKNOWN, Double.NaN, delivered, skipped, now,
+                    wanted == PacketInterfaces.LIN ? "lin" : "can");
         }
 
         /** @return why the packet cannot be taken, or null */
@@ -113,7 +115,9 @@ final class PacketCapture implements FrameSource {
                 throw new InputFault(Place.file(in.name()), "its unit of time is impossible",
                         "take the file again from where it was made");
             }
-            String why = can.read(in.bytes, packets.from, packets.captured);
+            boolean isLin = wanted == PacketInterfaces.LIN;
+            String why = isLin ? lin.read(in.bytes, packets.from, packets.captured)
+                    : can.read(in.bytes, packets.from, packets.captured);
             if (why != null) return why;
             if (!zeroKnown) setZero();
             if (Long.compareUnsigned(packets.units, zeroUnits) < 0) {
@@ -123,11 +127,20 @@ final class PacketCapture implements FrameSource {
             if (at < 0) return "its time lies more than 106 days from the first packet";
             if (at < now) return "its time is before that of the packet above";
             now = at;
+            int line = (int) Math.min(packets.number, Integer.MAX_VALUE);
+            if (isLin) {
+                if (lin.event) {
+                    events++;
+                    return null;
+                }
+                delivered++;
+                to.accept(new FrameRow(at, lin.identifier, false, lin.data, line, false, lin.fault));
+                return null;
+            }
             if (can.error) return null;
             if (can.remote) remote++;
             delivered++;
-            to.accept(new FrameRow(at, can.identifier, can.extended, can.data,
-                    (int) Math.min(packets.number, Integer.MAX_VALUE)));
+            to.accept(new FrameRow(at, can.identifier, can.extended, can.data, line, can.remote, FrameRow.RowFault.NONE));
             return null;
         }
 
@@ -143,7 +156,7 @@ final class PacketCapture implements FrameSource {
         private void oneInterface() {
             if (used < 0) used = packets.interfaceAt;
             if (used != packets.interfaceAt) {
-                throw new InputFault(Place.file(in.name()), "holds frames of several CAN interfaces (" + (used + 1)
+                throw new InputFault(Place.file(in.name()), "holds frames of several interfaces (" + (used + 1)
                         + " and " + (packets.interfaceAt + 1) + "), which would mix two buses",
                         "save the packets of one interface in a file of their own");
             }
@@ -165,7 +178,11 @@ final class PacketCapture implements FrameSource {
             }
             if (remote > 0) {
                 notices.add(new Notice(Place.file(in.name()), remote + " remote frame" + (remote == 1 ? " is" : "s are")
-                        + " listed as frames without payload."));
+                        + " listed: a request for a message tells nothing of who sends it."));
+            }
+            if (events > 0) {
+                notices.add(new Notice(Place.file(in.name()), events + (events == 1 ? " packet tells" : " packets tell")
+                        + " of sleep or wake-up and hold no frame."));
             }
             if (elsewhere > 0) {
                 notices.add(new Notice(Place.file(in.name()), elsewhere + " packet" + (elsewhere == 1 ? "" : "s")
@@ -175,7 +192,7 @@ final class PacketCapture implements FrameSource {
 
         private InputFault none() {
             if (elsewhere > 0) return wrongType(in.name(), elsewhereType);
-            return new InputFault(Place.file(in.name()), "holds no CAN frame", "capture while the bus is awake");
+            return new InputFault(Place.file(in.name()), "holds no CAN or LIN frame", "capture while the bus is awake");
         }
 
         private InputFault tooMany() {

@@ -12,7 +12,7 @@ import java.nio.file.Path;
 /** Opens recordings, whatever their form, and makes new ones. Stateless. */
 public final class Recordings {
     private static final String FORMS = "a bit-timed log, a compact recording, a VCD, a CSV of time,level or "
-            + "voltages, a WAV, a packet capture of CAN or, with --columns, a frame table";
+            + "voltages, a WAV, a packet capture of CAN or LIN or, with --columns, a frame table";
 
     private Recordings() {}
 

@@ -18,6 +18,8 @@ public final class TableFrames implements Consumer<FrameRow> {
     /** As on the wire: intermission 3, suspend 8 and 1 bits of silence at most hold a sender back. */
     private static final int HELD_BITS = 12;
     private static final int CLASSICAL_BYTES = 8;
+    private static final int LIN_DIGITS = 2;
+    private static final int LIN_HEADER_BITS = 34;
 
     private int size;
     private long[] stamp = new long[256];
@@ -25,13 +27,19 @@ public final class TableFrames implements Consumer<FrameRow> {
     private int[] tableLine = new int[256];
     private int[] dataAt = new int[257];
     private byte[] pool = new byte[2048];
+    private byte[] fault = new byte[256];
+    private boolean[] remote = new boolean[256];
+    private boolean[] extended = new boolean[256];
 
     @Override
     public void accept(FrameRow row) {
         if (size == stamp.length) grow();
         int i = size++;
         stamp[i] = row.stampPicos();
-        key[i] = MessageKey.can(row.identifier(), row.extended());
+        key[i] = row.identifier();
+        extended[i] = row.extended();
+        remote[i] = row.remote();
+        fault[i] = (byte) faultOf(row.fault()).ordinal();
         tableLine[i] = row.line();
         byte[] data = row.data();
         if (dataAt[i] + data.length > pool.length) pool = Arrays.copyOf(pool, pool.length * 2);
@@ -45,6 +53,21 @@ public final class TableFrames implements Consumer<FrameRow> {
         key = Arrays.copyOf(key, more);
         tableLine = Arrays.copyOf(tableLine, more);
         dataAt = Arrays.copyOf(dataAt, more + 1);
+        fault = Arrays.copyOf(fault, more);
+        remote = Arrays.copyOf(remote, more);
+        extended = Arrays.copyOf(extended, more);
+    }
+
+    private static FrameFault faultOf(FrameRow.RowFault fault) {
+        return switch (fault) {
+            case NONE -> FrameFault.NONE;
+            case NO_RESPONSE -> FrameFault.NO_RESPONSE;
+            case BYTE -> FrameFault.BYTE;
+            case PARITY -> FrameFault.PARITY;
+            case CHECK -> FrameFault.CHECK;
+            case FORM -> FrameFault.FORM;
+            case LENGTH -> FrameFault.LENGTH;
+        };
     }
 
     /**
@@ -53,13 +76,17 @@ public final class TableFrames implements Consumer<FrameRow> {
      * @param info what the table said, known once it has been read
      */
     public Decoded finish(FrameTableInfo info) {
+        boolean lin = info.coding().equals("lin");
+        for (int i = 0; i < size; i++) {
+            key[i] = lin ? MessageKey.of(key[i], LIN_DIGITS) : MessageKey.can((int) key[i], extended[i]);
+        }
         double bit = 1e12 / info.bitsPerSecond();
         boolean rateKnown = info.bitsPerSecond() > 0;
         boolean exact = rateKnown && info.stamped() != Stamped.UNKNOWN;
         long[] starts = new long[size];
         long[] lengths = new long[size];
         for (int i = 0; i < size; i++) {
-            lengths[i] = rateKnown && bytes(i) <= CLASSICAL_BYTES ? Math.round(wireBits(i) * bit) : -1;
+            lengths[i] = rateKnown && bytes(i) <= CLASSICAL_BYTES ? Math.round((lin ? linBits(i) : wireBits(i)) * bit) : -1;
             starts[i] = info.stamped() == Stamped.END && lengths[i] > 0 ? stamp[i] - lengths[i] : stamp[i];
         }
         FrameLog log = new FrameLog();
@@ -74,12 +101,15 @@ public final class TableFrames implements Consumer<FrameRow> {
             row.startPicos = starts[at];
             row.endPicos = starts[at] + (exact ? Math.max(0, lengths[at]) : 0);
             row.key = key[at];
-            row.acknowledged = true;
+            row.acknowledged = !lin;
+            row.remote = remote[at];
+            row.fault = FrameFault.values()[fault[at]];
             row.lengthCode = row.dataLength = Math.min(bytes(at), row.data.length);
             System.arraycopy(pool, dataAt[at], row.data, 0, row.dataLength);
             // A row left out in between may have been the frame that held this one back.
             boolean neighbours = last >= 0 && tableLine[at] == tableLine[last] + 1;
-            row.freeStart = exact && lengths[at] >= 0 && lengths[Math.max(0, last)] >= 0 && neighbours
+            // On LIN the master's table holds everybody back.
+            row.freeStart = exact && !lin && lengths[at] >= 0 && lengths[Math.max(0, last)] >= 0 && neighbours
                     && starts[at] - lastEnd > silence;
             log.add(row);
             busy += Math.max(0, lengths[at]) + INTERMISSION_BITS * bit;
@@ -93,7 +123,7 @@ public final class TableFrames implements Consumer<FrameRow> {
         long duration = Math.max(info.lastPicos(), size == 0 ? 0 : log.endPicos(size - 1));
         double watched = size == 0 ? 0 : duration - log.startPicos(0);
         double load = rateKnown && watched > 0 ? Math.min(1, busy / watched) : Double.NaN;
-        return new BusInfo("can", rateKnown ? info.bitsPerSecond() : Double.NaN, rateKnown ? 1 : 0, rateKnown, 1, load,
+        return new BusInfo(info.coding(), rateKnown ? info.bitsPerSecond() : Double.NaN, rateKnown ? 1 : 0, rateKnown, 1, load,
                 0, 0, false, duration);
     }
 
@@ -105,8 +135,13 @@ public final class TableFrames implements Consumer<FrameRow> {
     private int wireBits(int i) {
         byte[] data = Arrays.copyOfRange(pool, dataAt[i], dataAt[i + 1]);
         int identifier = (int) MessageKey.identifier(key[i]);
-        BitString bits = CanFrameBits.unstuffed(identifier, MessageKey.isExtended(key[i]), false, data.length, data);
+        BitString bits = CanFrameBits.unstuffed(identifier, MessageKey.isExtended(key[i]), remote[i], data.length, data);
         return CanFrameBits.stuffed(bits).size() + TAIL_BITS;
+    }
+
+    /** Header of 34 bits, response of ten for each byte and its check sum (LIN 2.2A, 2.3.2). */
+    private int linBits(int i) {
+        return LIN_HEADER_BITS + (bytes(i) == 0 ? 0 : 10 * (bytes(i) + 1));
     }
 
     /** Row numbers by start. */

@@ -9,15 +9,13 @@ import buswitness.capture.ReadOptions;
 import buswitness.capture.Recordings;
 import buswitness.probe.Probes;
 import buswitness.problem.Progress;
+import buswitness.testing.OwnProcess;
 import buswitness.testing.PortPair;
 import java.io.IOException;
-import java.net.URISyntaxException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Set;
 import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -31,24 +29,12 @@ class KilledRecordingTest {
     @TempDir
     Path folder;
 
-    /** Where our classes and the libraries that {@code record} needs lie, however the tests were started. */
-    private static String classPath() throws URISyntaxException {
-        Set<String> places = new LinkedHashSet<>();
-        for (Class<?> c : List.of(Main.class, picocli.CommandLine.class, com.fazecast.jSerialComm.SerialPort.class,
-                org.snakeyaml.engine.v2.api.Load.class, org.apache.commons.csv.CSVFormat.class,
-                com.fasterxml.jackson.core.JsonFactory.class, org.hipparchus.stat.StatUtils.class,
-                org.hipparchus.util.FastMath.class, gg.jte.TemplateEngine.class, gg.jte.Content.class)) {
-            places.add(Path.of(c.getProtectionDomain().getCodeSource().getLocation().toURI()).toString());
-        }
-        return String.join(System.getProperty("path.separator"), places);
-    }
-
-    private Process record(PortPair pair, Path out, String... more) throws IOException, URISyntaxException {
-        List<String> words = new ArrayList<>(List.of(Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC", "-cp", classPath(), "buswitness.cli.Main", "record",
-                pair.ours().toString(), "--out", out.toString(), "--port-speed", "3000000"));
+    private Process record(PortPair pair, Path out, String... more) throws Exception {
+        List<String> words = new ArrayList<>(List.of("record", pair.ours().toString(), "--out", out.toString(), "--port-speed",
+                "3000000"));
         words.addAll(List.of(more));
-        return new ProcessBuilder(words).redirectErrorStream(true).redirectOutput(folder.resolve("said").toFile()).start();
+        return OwnProcess.of(List.of("-XX:TieredStopAtLevel=1"), words).redirectErrorStream(true)
+                .redirectOutput(folder.resolve("said").toFile()).start();
     }
 
     private static final class Times implements EdgeSink {
