@@ -49,7 +49,7 @@ public final class Recordings {
             if (PacketFile.startsWith(in.bytes, in.pos, in.limit)) {
                 return new Recording(source, null, PacketCapture.open(in));
             }
-            return new Recording(source, recognise(source, in, options), null);
+            return new Recording(source, recognised(source, in, options), null);
         }
     }
 
@@ -64,6 +64,17 @@ public final class Recordings {
         if (head.startsWith(LogHeader.MAGIC) || VcdHeader.startsWith(head) || head.indexOf('\0') >= 0
                 || CompactBlocks.startsWith(in.bytes, in.pos, in.limit)) {
             throw new InputFault(Place.file(in.name()), "is not a frame table", "leave --columns out");
+        }
+    }
+
+    /** A packed file that ends too soon is told as that, not as what its last line lacks. */
+    private static Form recognised(Source source, ByteWindow in, ReadOptions options) {
+        try {
+            return recognise(source, in, options);
+        } catch (InputFault fault) {
+            if (in.broken() == null) throw fault;
+            throw new InputFault(Place.file(source.name()), in.broken() + " before its first level change",
+                    "take the file again from where it was made");
         }
     }
 
