@@ -207,8 +207,8 @@ final class Superposed {
         String late = shift == 0 ? "" : Say.text(", one of them later by %d bit%s", shift, shift == 1 ? "" : "s");
         return new Meeting(log.startSeconds(damaged), log.endPicos(damaged) * 1e-12, List.of(damaged), first.bits(),
                 second.bits(), wire, bit, view.findings.trackOf(e.first()), view.findings.trackOf(e.second()),
-                Say.text("Byte %d on the wire is %02X: %02X and %02X one over the other%s, as two nodes sent them whole at"
-                        + " %.3f s and %.3f s.", e.at() + 1, w, x, y, late, log.startSeconds(e.first()),
+                Say.text("Byte %d on the wire is 0x%02X: 0x%02X and 0x%02X one over the other%s, as two nodes sent them"
+                        + " whole at %.3f s and %.3f s.", e.at() + 1, w, x, y, late, log.startSeconds(e.first()),
                         log.startSeconds(e.second())));
     }
 
