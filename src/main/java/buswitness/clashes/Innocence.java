@@ -1,6 +1,7 @@
 package buswitness.clashes;
 
 import buswitness.frames.FrameLog;
+import buswitness.senders.Track;
 
 /**
  * What one node may do that looks like two senders of a message, all in one place. Each explanation has what shows it and
@@ -25,6 +26,8 @@ import buswitness.frames.FrameLog;
  * in each</td></tr>
  * <tr><td>a loop, waiting, a gateway's second timer</td><td>bits that last equally long although the trains drift ({@link
  * WireMeans#denies})</td><td>bits that differ as the trains drift; returning values; head-on breaks</td></tr>
+ * <tr><td>a page on a loop</td><td>a steady first byte in each train, and a rate that no other message shares</td><td>two
+ * transmitters on the wire; head-on breaks; both rates shared with other messages</td></tr>
  * <tr><td>events only</td><td>nothing periodic</td><td>two transmitters on the wire; head-on breaks</td></tr>
  * </table>
  * Two transmitters on the wire ({@link WireProof}) refute all but the first.
@@ -67,6 +70,21 @@ enum Innocence {
             case TASKS_IN_STEP, ONE_COMB, ON_CHANGE -> returns && !pagesApart(view, pair);
             default -> false;
         };
+    }
+
+    /**
+     * Two mailboxes of one node, each with its page, one of them timed by a loop: then the trains drift and the payloads
+     * return, and both mean nothing. A loop's rate is shared by no other message; where each train has the clock of
+     * another message, two oscillators time them.
+     */
+    static boolean pageOnALoop(PairFinding pair, MessageView view) {
+        return pair.timing().relation() == Timing.Relation.DRIFTING && pagesApart(view, pair)
+                && !(sharesItsClock(pair.a(), view) && sharesItsClock(pair.b(), view));
+    }
+
+    private static boolean sharesItsClock(Track track, MessageView view) {
+        if (track.group() < 0) return false;
+        return view.findings.tracks().stream().anyMatch(t -> t.group() == track.group() && t.key() != track.key());
     }
 
     /** One node's pages sent from two mailboxes: the first byte names the page, steady in each train, and more differs. */

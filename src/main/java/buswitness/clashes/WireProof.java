@@ -25,6 +25,8 @@ final class WireProof {
     private static final double CLEAR_JITTERS = 8;
     private static final double CLEAR_SHARE = 0.03;
     private static final double FAR_PERIODS = 30;
+    /** Share of a train's frames in which pulses were filtered, from which on the line's ringing moves its edges. */
+    private static final double RINGING_SHARE = 0.05;
 
     private final MessageView view;
     private final FrameLog log;
@@ -49,6 +51,8 @@ final class WireProof {
         int[] clearSecond = clear(second, first, b, a);
         for (int trait = 0; trait < 2; trait++) {
             boolean ppm = trait == 0;
+            // Where the line rings, how late an edge is seen is the line's doing, frame by frame; bit length is not.
+            if (!ppm && (rings(first) || rings(second))) continue;
             boolean heaps = apart(within(first, from, until), within(second, from, until), ppm);
             int[] one = heaps ? first : clearFirst;
             int[] other = heaps ? second : clearSecond;
@@ -60,6 +64,12 @@ final class WireProof {
                     && late * Math.signum(whole) >= HALF_PROVES) return true;
         }
         return false;
+    }
+
+    private boolean rings(int[] frames) {
+        int ringing = 0;
+        for (int f : frames) if (log.glitches(f) > 0) ringing++;
+        return ringing > RINGING_SHARE * frames.length;
     }
 
     /** Time that halves the frames of the train that has fewer. */
