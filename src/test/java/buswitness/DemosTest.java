@@ -15,9 +15,14 @@ import buswitness.instruments.Cause;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.instruments.Symptom;
 import buswitness.problem.Progress;
+import buswitness.report.Reports;
+import buswitness.report.ScreenStyle;
 import buswitness.simulate.FrameTruth;
 import buswitness.simulate.Simulations;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -224,5 +229,15 @@ class DemosTest {
             out.add(i.name() + ": " + saw(i.symptom(), i.cause()));
         }
         return out;
+    }
+
+    /** The scenario's second sender of supply state is the gauge translator, whose other messages have its clock. */
+    @Test
+    void aSenderOfAClashIsTiedToTheUnitWithItsClock() {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        Reports.writeScreen(prove("head-on"), new PrintStream(out, true, StandardCharsets.UTF_8),
+                new ScreenStyle(1000, false, true));
+        String text = out.toString(StandardCharsets.UTF_8).replace('\u00A0', ' ');
+        assertTrue(text.contains("Its clock agrees with that of D (gauge translator)"), text);
     }
 }

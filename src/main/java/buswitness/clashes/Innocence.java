@@ -28,6 +28,7 @@ import buswitness.senders.Track;
  * WireMeans#denies})</td><td>bits that differ as the trains drift; returning values; head-on breaks</td></tr>
  * <tr><td>a page on a loop</td><td>a steady first byte in each train, and a rate that no other message shares</td><td>two
  * transmitters on the wire; head-on breaks; both rates shared with other messages</td></tr>
+ * <tr><td>waiting tasks</td><td>a drift that rests on fewer than 30 frames</td><td>the same</td></tr>
  * <tr><td>events only</td><td>nothing periodic</td><td>two transmitters on the wire; head-on breaks</td></tr>
  * </table>
  * Two transmitters on the wire ({@link WireProof}) refute all but the first.
@@ -37,6 +38,7 @@ enum Innocence {
 
     private static final double VALUES_FOLLOW = -1.5;
     private static final double WIRE_ALIKE = -1;
+    private static final int FEW_FRAMES = 30;
 
     /** The explanation that the pair shows, or {@code NONE}. */
     static Innocence of(PairFinding pair) {
@@ -79,6 +81,16 @@ enum Innocence {
      */
     static boolean pageOnALoop(PairFinding pair, MessageView view) {
         return pair.timing().relation() == Timing.Relation.DRIFTING && pagesApart(view, pair)
+                && !(sharesItsClock(pair.a(), view) && sharesItsClock(pair.b(), view));
+    }
+
+    /**
+     * Two tasks of one node whose starts wait now and then: a drift that rests on few frames may be their waiting. Refuted
+     * by more frames, or where each train has the clock of another message.
+     */
+    static boolean fewFramesDrift(PairFinding pair, MessageView view) {
+        return pair.timing().relation() == Timing.Relation.DRIFTING
+                && Math.min(pair.a().frames(), pair.b().frames()) < FEW_FRAMES
                 && !(sharesItsClock(pair.a(), view) && sharesItsClock(pair.b(), view));
     }
 

@@ -115,10 +115,15 @@ final class PageText {
             String clock = Double.isNaN(s.clockPpm()) ? "unknown"
                     : Figures.withError(s.clockPpm(), s.clockPpmError(), true) + "\u00A0ppm";
             rows.add(new PageModel.SenderRow(Shapes.style(i), Shapes.path(i, 8, 8, 5), new Sentence(names.sender(i)),
-                    clock, new Sentence(Figures.list(names.messages(s.keys()), 16)), involved.contains(i)));
+                    clock, new Sentence(Figures.list(names.messages(s.keys()), 16) + kin(i, involved)), involved.contains(i)));
         }
         leftOut(all.size(), MOST_ROWS, "sender", "senders");
         return rows;
+    }
+
+    private String kin(int sender, Set<Integer> involved) {
+        String kin = involved.contains(sender) ? names.kin(sender, summary.clashingKeys()) : "";
+        return kin.isEmpty() ? "" : ". " + kin;
     }
 
     private List<PageModel.Case> cases() {

@@ -68,7 +68,7 @@ final class ScreenReport {
                     : "clock " + Figures.withError(s.clockPpm(), s.clockPpmError(), true) + "\u00A0ppm";
             lines.item(names.sender(i) + ": " + clockText + "; sends "
                     + Figures.list(names.messages(s.keys()), MOST_MESSAGES) + "."
-                    + (involved.contains(i) ? " Part of the clash." : ""));
+                    + (involved.contains(i) ? " Part of the clash. " + names.kin(i, summary.clashingKeys()) : ""));
         }
     }
 

@@ -12,6 +12,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.stream.Collectors;
 
 /** The findings in plain sentences, the same on the screen and on the page. */
 final class Summary {
@@ -29,6 +30,11 @@ final class Summary {
 
     List<MessageFinding> clashing() {
         return clashing;
+    }
+
+    /** Keys of the messages that two senders share. */
+    Set<Long> clashingKeys() {
+        return clashing.stream().map(MessageFinding::key).collect(Collectors.toSet());
     }
 
     List<MessageFinding> undecided() {
