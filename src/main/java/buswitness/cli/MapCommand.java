@@ -143,6 +143,20 @@ final class MapCommand implements Callable<Integer> {
         files.claim("--json", json);
     }
 
+    private static String source(Findings first) {
+        return first.layout() == null ? "" : first.layout().source();
+    }
+
+    /** Text of the layout by which a bus of the user's own was read, else null. */
+    private static String paper(Findings first) {
+        if (first.layout() == null || first.layout().format() == null) return null;
+        try {
+            return Files.readString(Path.of(source(first)), StandardCharsets.UTF_8);
+        } catch (IOException e) {
+            throw new InputFault(Place.file(source(first)), "cannot be read any more", "check that the file is still there");
+        }
+    }
+
     /** Text of the layout that is brought up to date, null where a new one is written. */
     private String oldLayout() {
         if (layoutOut == null || layoutOut.equals("-") || !Files.isRegularFile(Path.of(layoutOut))) return null;
@@ -203,7 +217,8 @@ final class MapCommand implements Callable<Integer> {
 
     private void write(OutputFiles files, BusMap map, String old) {
         if (layoutOut != null) {
-            String text = old == null ? LayoutText.fresh(map) : LayoutText.renewed(map, old, layoutOut);
+            String text = old == null ? LayoutText.fresh(map, paper(map.first()), source(map.first()))
+                    : LayoutText.renewed(map, old, layoutOut);
             files.write(layoutOut, out -> out.write(text.getBytes(StandardCharsets.UTF_8)));
         }
         files.write(html, out -> Reports.writeHtml(map, out));

@@ -3,6 +3,7 @@ package buswitness.map;
 import buswitness.frames.BusInfo;
 import buswitness.frames.MessageKey;
 import buswitness.problem.InputFault;
+import buswitness.problem.Place;
 import buswitness.schema.Known;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
@@ -38,8 +39,23 @@ public final class LayoutText {
 
     /** A layout from nothing. */
     public static String fresh(BusMap map) {
+        return fresh(map, null, "");
+    }
+
+    /**
+     * A layout from nothing but the description of the bus, where the layout it was read by holds one of the user's own.
+     *
+     * @param paper  text of that layout, or null
+     * @param source its file name, for faults
+     * @throws InputFault where no message was read
+     */
+    public static String fresh(BusMap map, String paper, String source) {
         LayoutText text = new LayoutText(map);
-        String layout = text.whole();
+        if (map.messages().stream().noneMatch(LayoutText::worth)) {
+            throw new InputFault(Place.file(map.first().recording().source()), "shows no message that could go into a layout",
+                    "name the layout that describes this bus with --layout, or leave --layout-out away");
+        }
+        String layout = text.whole(paper == null ? null : FormatCopy.of(paper, source));
         Layouts.parse(layout, "the layout from the map");
         return layout;
     }
@@ -59,7 +75,7 @@ public final class LayoutText {
         return layoutText;
     }
 
-    private String whole() {
+    private String whole(Map<String, Object> format) {
         StringBuilder out = new StringBuilder();
         out.append("# From ").append(map.recordings().size() == 1 ? "a recording" : map.recordings().size() + " recordings")
                 .append(" by Buswitness. What is marked measured or guessed may change when map runs again;\n"
@@ -67,12 +83,15 @@ public final class LayoutText {
         BusInfo info = map.first().bus();
         Map<String, Object> bus = new LinkedHashMap<>();
         Map<String, Object> known = new LinkedHashMap<>();
-        bus.put("coding", info.coding());
-        known.put("coding", Known.MEASURED.text());
+        if (format == null) {
+            bus.put("coding", info.coding());
+            known.put("coding", Known.MEASURED.text());
+        }
         if (!Double.isNaN(info.bitsPerSecond())) {
             bus.put("rate", LayoutEntries.number(info.bitsPerSecond() / 1e3, 6) + " kbit/s");
             known.put("rate", Known.MEASURED.text());
         }
+        if (format != null) bus.put("format", format);
         bus.put(Known.WORD, known);
         out.append(YamlText.block(0, "bus", bus));
         if (!map.senders().isEmpty()) {

@@ -51,6 +51,23 @@ class MapCommandTest {
         assertEquals(before, Files.readString(layout));
     }
 
+    /** Buses other than CAN: the layout that is written names or describes its bus, loads, and reads the recording again. */
+    @ParameterizedTest
+    @CsvSource({"lin, lin, 3", "pulse, j1850-vpw, 5", "wire, comfort-wire, 3"})
+    void theLayoutOfAnotherBusCarriesItsCoding(String bus, String coding, int messages) throws IOException {
+        String recording = "captures/" + bus + "-healthy.bwr.gz";
+        Path layout = folder.resolve(bus + ".yaml");
+        Path html = folder.resolve(bus + ".html");
+        CommandRun run = CommandRun.of("map", recording, "--layout-out", layout.toString(), "--html", html.toString());
+        assertEquals(0, run.status(), run.err());
+        assertTrue(Files.size(html) > 10_000);
+        buswitness.schema.Layout loaded = Layouts.load(layout);
+        assertEquals(coding, loaded.format() == null ? loaded.coding() : loaded.format().name());
+        assertEquals(messages, loaded.messages().size());
+        CommandRun again = CommandRun.of("map", recording, "--against", layout.toString());
+        assertEquals(0, again.status(), again.out() + again.err());
+    }
+
     @Test
     void againstTheRightPapersNothingDiffers() {
         CommandRun run = CommandRun.of("map", VAN, "--against", TRUTH);
