@@ -17,15 +17,19 @@ import buswitness.testing.FrameLogs;
 import buswitness.testing.Payloads;
 import java.util.List;
 import java.util.SplittableRandom;
+import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 
 /** Buses made at the level of frames, with known senders, habits and answers. */
 class MapsTest {
     private static Findings judged(FrameLogs bus) {
+        return Analysis.judge(reading(bus), Progress.SILENT);
+    }
+
+    private static AnalysisReading reading(FrameLogs bus) {
         FrameLogs.Made made = bus.make();
         RecordingInfo info = new RecordingInfo("made", "made", "", 1e5, List.of("bus"), List.of());
-        return Analysis.judge(new AnalysisReading(info, "bus", null, false, new Decoded(made.bus(), made.log(), made.gaps()),
-                List.of(), 0), Progress.SILENT);
+        return new AnalysisReading(info, "bus", null, false, new Decoded(made.bus(), made.log(), made.gaps()), List.of(), 0);
     }
 
     private static BusMap map(FrameLogs bus) {
@@ -117,6 +121,74 @@ class MapsTest {
         Span last = map.together().get(0).spans().get(map.together().get(0).spans().size() - 1);
         assertEquals(30, last.fromSeconds(), 0.2);
         assertEquals(36, last.untilSeconds(), 0.2);
+    }
+
+    /** One wandering quantity on two messages: second = 2 * first + 10 on the wire. */
+    private static FrameLogs.Payload wandering(long seed, int factor, int offset) {
+        SplittableRandom random = new SplittableRandom(seed);
+        double[] level = new double[700];
+        for (int i = 1; i < level.length; i++) {
+            double next = level[i - 1] + random.nextDouble() * 8 - 4;
+            level[i] = Math.abs(next) > 38 ? level[i - 1] : next;
+        }
+        return (count, seconds, unused) -> {
+            double at = seconds * 10;
+            int k = (int) at;
+            double value = level[k] + (at - k) * (level[k + 1] - level[k]);
+            return new byte[] {(byte) (int) Math.round(factor * (50 + value) + offset)};
+        };
+    }
+
+    @Test
+    void aValueOnTwoMessagesIsLinked() {
+        FrameLogs bus = new FrameLogs(125_000, 60, 31);
+        bus.node(10).every(0x100, 0.02, 0.001, wandering(1, 1, 0));
+        bus.node(-60).every(0x200, 0.02, 0.013, wandering(1, 2, 10));
+        List<Link> links = map(bus).links();
+        assertEquals(1, links.size(), links.toString());
+        Link link = links.get(0);
+        assertEquals(MessageKey.can(0x100, false), link.firstMessage());
+        assertEquals(MessageKey.can(0x200, false), link.secondMessage());
+        assertEquals(2, link.factor(), 0.05, link.toString());
+        assertEquals(10, link.offset(), 4, link.toString());
+    }
+
+    @Test
+    void independentValuesAreNotLinked() {
+        for (int seed = 0; seed < 6; seed++) {
+            FrameLogs bus = new FrameLogs(125_000, 60, 40 + seed);
+            bus.node(10).every(0x100, 0.02, 0.001, wandering(100 + seed, 1, 0));
+            bus.node(-60).every(0x200, 0.02, 0.013, wandering(200 + seed, 2, 10));
+            assertEquals(List.of(), map(bus).links(), "seed " + seed);
+        }
+    }
+
+    /** 0x210 is of another node and falls silent too, as a partner's does: told, and not called the unplugged node's own. */
+    @Test
+    void whatFallsSilentWithANodeIsNotAllItsOwn() {
+        AnalysisReading without = reading(unplugged(51, false));
+        Findings both = Analysis.judge(reading(unplugged(50, true)), List.of(new Analysis.Unplugged("door unit", without)),
+                Progress.SILENT);
+        Dependence d = Maps.draw(List.of(both), List.of(), null, null).dependences().get(0);
+        assertEquals("door unit", d.node());
+        TreeSet<Long> silent = new TreeSet<>(d.own());
+        silent.addAll(d.depend());
+        assertEquals(new TreeSet<>(List.of(0x100L, 0x110L, 0x120L, 0x210L).stream().map(id -> MessageKey.can(id.intValue(), false))
+                .toList()), silent);
+        assertFalse(d.own().isEmpty() || d.own().contains(MessageKey.can(0x210, false)), d.toString());
+        assertTrue(d.depend().contains(MessageKey.can(0x210, false)), d.toString());
+    }
+
+    private static FrameLogs unplugged(int seed, boolean there) {
+        FrameLogs bus = new FrameLogs(125_000, 60, seed).wire(1e-7);
+        if (there) {
+            bus.node(40, 0.3, 40e-6).asymmetry(30).every(0x100, 0.05, 0.003, Payloads.constant(1))
+                    .every(0x110, 0.1, 0.021, Payloads.constant(2)).every(0x120, 0.05, 0.033, Payloads.constant(2));
+        }
+        FrameLogs.Node other = bus.node(-35, 0.3, 40e-6).asymmetry(-25).every(0x200, 0.05, 0.011, Payloads.constant(3))
+                .every(0x220, 0.1, 0.017, Payloads.constant(3));
+        if (there) other.every(0x210, 0.2, 0.047, Payloads.constant(4));
+        return bus;
     }
 
     /** The worked example against its scenario: bits, scale and offset of three things that were done and seen. */
