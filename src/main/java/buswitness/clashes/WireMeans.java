@@ -112,7 +112,7 @@ final class WireMeans {
         double bitsError = combined(first.ppm, second.ppm, ppmFloor);
         boolean asDrift = z > 3 && follows(timing, bits, bitsError);
         if (z > 4 || asDrift) {
-            boolean proves = new WireProof(view, tick, ppmFloor, nanosFloor).proves(a, b);
+            boolean proves = new WireProof(view, tick, ppmFloor).proves(a, b);
             double strength = Math.min(Strength.MOST, Strength.ofDeviation(z) + (asDrift ? AS_DRIFT : 0));
             return new Evidence(Kind.WIRE, "The two schedules differ on the wire: " + figures + Say.text(
                     " (%.0f standard errors%s).", z, asDrift ? "; the bits differ by what the schedules drift" : ""),

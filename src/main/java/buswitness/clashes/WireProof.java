@@ -8,10 +8,11 @@ import buswitness.stats.Robust;
 import java.util.Arrays;
 
 /**
- * Whether the wire alone proves two transmitters for two trains: bit length or asymmetry differ by far more than anything
+ * Whether the wire alone proves two transmitters for two trains: bit lengths differ by far more than anything
  * between messages of one node, in either half of the time that both ran, and the trains were not sorted by the wire
  * itself. Only frames count that timing alone gives to their train, unless the two heaps lie so far apart that no
- * sorting of one heap could make them.
+ * sorting of one heap could make them. Asymmetry alone proves nothing: ringing, and edges that lie in step with the tick,
+ * move it frame by frame in one node too.
  */
 final class WireProof {
     /** Standard errors, the floor of one node's messages included, over the whole and over either half. */
@@ -25,21 +26,17 @@ final class WireProof {
     private static final double CLEAR_JITTERS = 8;
     private static final double CLEAR_SHARE = 0.03;
     private static final double FAR_PERIODS = 30;
-    /** Share of a train's frames in which pulses were filtered, from which on the line's ringing moves its edges. */
-    private static final double RINGING_SHARE = 0.05;
 
     private final MessageView view;
     private final FrameLog log;
     private final TickStep tick;
     private final double ppmFloor;
-    private final double nanosFloor;
 
-    WireProof(MessageView view, TickStep tick, double ppmFloor, double nanosFloor) {
+    WireProof(MessageView view, TickStep tick, double ppmFloor) {
         this.view = view;
         this.tick = tick;
         this.log = view.log;
         this.ppmFloor = ppmFloor;
-        this.nanosFloor = nanosFloor;
     }
 
     boolean proves(Track a, Track b) {
@@ -49,27 +46,15 @@ final class WireProof {
         int[] second = view.framesOf(b);
         int[] clearFirst = clear(first, second, a, b);
         int[] clearSecond = clear(second, first, b, a);
-        for (int trait = 0; trait < 2; trait++) {
-            boolean ppm = trait == 0;
-            // Where the line rings, how late an edge is seen is the line's doing, frame by frame; bit length is not.
-            if (!ppm && (rings(first) || rings(second))) continue;
-            boolean heaps = apart(within(first, from, until), within(second, from, until), ppm);
-            int[] one = heaps ? first : clearFirst;
-            int[] other = heaps ? second : clearSecond;
-            double middle = middle(one, other, from, until);
-            double whole = deviation(within(one, from, until), within(other, from, until), ppm);
-            double early = deviation(within(one, from, middle), within(other, from, middle), ppm);
-            double late = deviation(within(one, middle, until), within(other, middle, until), ppm);
-            if (Math.abs(whole) >= PROVES && early * Math.signum(whole) >= HALF_PROVES
-                    && late * Math.signum(whole) >= HALF_PROVES) return true;
-        }
-        return false;
-    }
-
-    private boolean rings(int[] frames) {
-        int ringing = 0;
-        for (int f : frames) if (log.glitches(f) > 0) ringing++;
-        return ringing > RINGING_SHARE * frames.length;
+        boolean heaps = apart(within(first, from, until), within(second, from, until));
+        int[] one = heaps ? first : clearFirst;
+        int[] other = heaps ? second : clearSecond;
+        double middle = middle(one, other, from, until);
+        double whole = deviation(within(one, from, until), within(other, from, until));
+        double early = deviation(within(one, from, middle), within(other, from, middle));
+        double late = deviation(within(one, middle, until), within(other, middle, until));
+        return Math.abs(whole) >= PROVES && early * Math.signum(whole) >= HALF_PROVES
+                && late * Math.signum(whole) >= HALF_PROVES;
     }
 
     /** Time that halves the frames of the train that has fewer. */
@@ -84,17 +69,17 @@ final class WireProof {
     }
 
     /** Signed, in standard errors; 0 where too few frames. */
-    private double deviation(int[] a, int[] b, boolean ppm) {
-        WireMeans.Mean first = WireMeans.mean(log, a, ppm);
-        WireMeans.Mean second = WireMeans.mean(log, b, ppm);
+    private double deviation(int[] a, int[] b) {
+        WireMeans.Mean first = WireMeans.mean(log, a, true);
+        WireMeans.Mean second = WireMeans.mean(log, b, true);
         if (first == null || second == null || Math.min(first.frames(), second.frames()) < FEWEST / 2) return 0;
         return Math.signum(first.value() - second.value())
-                * WireMeans.deviation(first, second, ppm ? ppmFloor : nanosFloor);
+                * WireMeans.deviation(first, second, ppmFloor);
     }
 
-    private boolean apart(int[] a, int[] b, boolean ppm) {
-        double[] x = values(a, ppm);
-        double[] y = values(b, ppm);
+    private boolean apart(int[] a, int[] b) {
+        double[] x = values(a);
+        double[] y = values(b);
         if (Math.min(x.length, y.length) < FEWEST / 2) return false;
         double mx = Robust.median(x);
         double my = Robust.median(y);
@@ -102,15 +87,14 @@ final class WireProof {
                 Robust.spread(y, y.length, my));
         // Bit lengths round to nothing for a whole frame where the tick is in step: no heaps to be trusted.
         double bits = FITTED_BITS + 8 * log.dataLength(a[0]);
-        boolean inStep = tick.inStep(Robust.median(values(a, true)), bits);
-        double least = !ppm ? tick.roundingNanos(inStep) : inStep ? Double.POSITIVE_INFINITY
-                : tick.roundingPpm(false, bits);
+        boolean inStep = tick.inStep(Robust.median(values(a)), bits);
+        double least = inStep ? Double.POSITIVE_INFINITY : tick.roundingPpm(false, bits);
         return Math.abs(mx - my) >= Math.max(least, HEAPS_APART * spread);
     }
 
-    private double[] values(int[] frames, boolean ppm) {
+    private double[] values(int[] frames) {
         return Arrays.stream(frames).filter(f -> log.bitPpmError(f) > 0 && log.asymmetryErrorNanos(f) > 0)
-                .mapToDouble(f -> ppm ? log.bitPpm(f) : log.asymmetryNanos(f)).toArray();
+                .mapToDouble(log::bitPpm).toArray();
     }
 
     /** Frames that lie on no tooth of the other train, and outside the stretches where two combs meet. */
