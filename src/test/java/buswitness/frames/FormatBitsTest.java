@@ -22,7 +22,7 @@ class FormatBitsTest {
         return HexFormat.of().withUpperCase().formatHex(bits.bytes());
     }
 
-    /** LIN 2.2A clause 2.3.1.3 (formula seen in a transcription); the whole table was computed from it elsewhere. */
+    /** LIN 2.2A clause 2.3.1.3 (formula seen in a secondary source); the whole table was computed from it elsewhere. */
     @Test
     void protectedIdentifiersOfLin() {
         byte[] table = hex("80C14203C48506470849CA8B4C0D8ECF" + "5011 92D3 1455 D697 D899 1A5B 9CDD 5E1F"
