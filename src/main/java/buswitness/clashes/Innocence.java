@@ -26,8 +26,8 @@ import buswitness.senders.Track;
  * in each</td></tr>
  * <tr><td>a loop, waiting, a gateway's second timer</td><td>bits that last equally long although the trains drift ({@link
  * WireMeans#denies})</td><td>bits that differ as the trains drift; returning values; head-on breaks</td></tr>
- * <tr><td>a page on a loop</td><td>a steady first byte in each train of fewer than 100 frames, and a rate
- * that no other message shares</td><td>two transmitters on the wire; head-on breaks; both rates shared with other messages</td></tr>
+ * <tr><td>a page on a loop</td><td>a steady first byte in each train, and a rate that no other message shares</td><td>two
+ * transmitters on the wire; head-on breaks; both rates shared with other messages</td></tr>
  * <tr><td>waiting tasks</td><td>a drift that rests on fewer than 30 frames</td><td>the same</td></tr>
  * <tr><td>events only</td><td>nothing periodic</td><td>two transmitters on the wire; head-on breaks</td></tr>
  * </table>
@@ -39,7 +39,6 @@ enum Innocence {
     private static final double VALUES_FOLLOW = -1.5;
     private static final double WIRE_ALIKE = -1;
     private static final int FEW_FRAMES = 30;
-    private static final int LOOP_FRAMES = 100;
 
     /** The explanation that the pair shows, or {@code NONE}. */
     static Innocence of(PairFinding pair) {
@@ -78,11 +77,10 @@ enum Innocence {
     /**
      * Two mailboxes of one node, each with its page, one of them timed by a loop: then the trains drift and the payloads
      * return, and both mean nothing. A loop's rate is shared by no other message; where each train has the clock of
-     * another message, two oscillators time them. Over many frames a loop wanders, and an oscillator does not.
+     * another message, two oscillators time them.
      */
     static boolean pageOnALoop(PairFinding pair, MessageView view) {
         return pair.timing().relation() == Timing.Relation.DRIFTING && pagesApart(view, pair)
-                && Math.min(pair.a().frames(), pair.b().frames()) < LOOP_FRAMES
                 && !(sharesItsClock(pair.a(), view) && sharesItsClock(pair.b(), view));
     }
 
