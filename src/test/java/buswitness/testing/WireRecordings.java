@@ -44,7 +44,8 @@ public final class WireRecordings {
             all.add(new Release(at, 0x200, new byte[] {(byte) count++, 0, 5}));
         }
         for (double at = 0.043; second && at < seconds - 0.01; at += 0.1 * (1 - 31e-6)) {
-            all.add(new Release(at, MESSAGE, new byte[] {40, 8, 0, 0, 0, 0, 0, 2}));
+            // A value that moves: a steady first byte could be a page that one node sends from a loop of its own.
+            all.add(new Release(at, MESSAGE, new byte[] {(byte) (40 + all.size() / 100 % 3), 8, 0, 0, 0, 0, 0, 2}));
         }
         all.sort(Comparator.comparingDouble(Release::atSeconds));
         return all;
