@@ -18,6 +18,7 @@ import buswitness.report.ScreenStyle;
 import buswitness.schema.Layouts;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
@@ -164,6 +165,11 @@ final class CheckCommand implements Callable<Integer> {
         try (OutputFiles files = new OutputFiles(terminal.out())) {
             files.protect(draftOf);
             String target = out == null ? "-" : out;
+            // A plan is made to be edited: what its owner wrote into it must not go.
+            if (!target.equals("-") && Files.exists(Path.of(target))) {
+                throw new InputFault(Place.file(target), "exists already and may hold your own changes",
+                        "name another file with --out, or take this one away first");
+            }
             files.claim("--out", target);
             String seenAs = draftOf.toString();
             if (!target.equals("-")) {

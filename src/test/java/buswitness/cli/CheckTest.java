@@ -150,4 +150,13 @@ class CheckTest {
         }
         assertFalse(Files.exists(folder.resolve("tern.evidence.jsonl")));
     }
+
+    @Test
+    void aDraftNeverTakesThePlaceOfAPlanThatMayHaveBeenEdited() throws IOException {
+        Path edited = Files.writeString(folder.resolve("edited.plan.yaml"), "# mine\n");
+        CommandRun run = check("--new", file("installed.layout.yaml"), "--out", edited.toString());
+        assertEquals(2, run.status());
+        assertTrue(run.err().contains("edited.plan.yaml: exists already"), run.err());
+        assertEquals("# mine\n", Files.readString(edited));
+    }
 }
