@@ -15,8 +15,8 @@ import buswitness.instruments.Cause;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.instruments.Symptom;
 import buswitness.problem.Progress;
-import buswitness.report.Reports;
-import buswitness.report.ScreenStyle;
+import buswitness.report.finding.FindingReports;
+import buswitness.report.parts.ScreenStyle;
 import buswitness.simulate.FrameTruth;
 import buswitness.simulate.Simulations;
 import java.io.ByteArrayOutputStream;
@@ -235,7 +235,7 @@ class DemosTest {
     @Test
     void aSenderOfAClashIsTiedToTheUnitWithItsClock() {
         ByteArrayOutputStream out = new ByteArrayOutputStream();
-        Reports.writeScreen(prove("head-on"), new PrintStream(out, true, StandardCharsets.UTF_8),
+        FindingReports.writeScreen(prove("head-on"), new PrintStream(out, true, StandardCharsets.UTF_8),
                 new ScreenStyle(1000, false, true));
         String text = out.toString(StandardCharsets.UTF_8).replace('\u00A0', ' ');
         assertTrue(text.contains("Its clock agrees with that of D (gauge translator)"), text);

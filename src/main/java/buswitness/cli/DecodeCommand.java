@@ -3,8 +3,8 @@ package buswitness.cli;
 import buswitness.Analysis;
 import buswitness.AnalysisReading;
 import buswitness.problem.Progress;
-import buswitness.report.Reports;
-import buswitness.report.ScreenStyle;
+import buswitness.report.finding.FindingReports;
+import buswitness.report.parts.ScreenStyle;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -47,7 +47,7 @@ final class DecodeCommand implements Callable<Integer> {
             } finally {
                 TerminalProgress.end(progress);
             }
-            files.write(frames, out -> Reports.writeFramesCsv(reading.decoded().frames(), out));
+            files.write(frames, out -> FindingReports.writeFramesCsv(reading.decoded().frames(), out));
             files.commit();
             if (frames == null) list(reading);
             if (frames == null || !frames.equals("-")) Hints.written(terminal.out(), frames);
@@ -57,7 +57,7 @@ final class DecodeCommand implements Callable<Integer> {
     }
 
     private void list(AnalysisReading reading) {
-        Reports.writeDecode(reading.decoded().bus(), reading.decoded().frames(), reading.decoded().gaps(),
+        FindingReports.writeDecode(reading.decoded().bus(), reading.decoded().frames(), reading.decoded().gaps(),
                 reading.decoded().marks(), terminal.out(), new ScreenStyle(terminal.columns(), terminal.colourOn(true), true));
     }
 }

@@ -14,8 +14,8 @@ import buswitness.map.Maps;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
-import buswitness.report.Reports;
-import buswitness.report.ScreenStyle;
+import buswitness.report.map.MapReports;
+import buswitness.report.parts.ScreenStyle;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import java.io.IOException;
@@ -221,15 +221,15 @@ final class MapCommand implements Callable<Integer> {
                     : LayoutText.renewed(map, old, layoutOut);
             files.write(layoutOut, out -> out.write(text.getBytes(StandardCharsets.UTF_8)));
         }
-        files.write(html, out -> Reports.writeHtml(map, out));
-        files.write(markdown, out -> Reports.writeMarkdown(map, out));
-        files.write(json, out -> Reports.writeJson(map, out));
+        files.write(html, out -> MapReports.writeHtml(map, out));
+        files.write(markdown, out -> MapReports.writeMarkdown(map, out));
+        files.write(json, out -> MapReports.writeJson(map, out));
     }
 
     private void show(BusMap map, AnalysisReading first, OutputFiles files) {
         boolean toOut = !files.usesStandardOutput();
         PrintStream screen = toOut ? terminal.out() : terminal.err();
-        Reports.writeScreen(map, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
+        MapReports.writeScreen(map, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
         Hints.layout(screen, first);
         Hints.written(screen, layoutOut, html, markdown, json);
         screen.flush();

@@ -6,8 +6,8 @@ import buswitness.predict.Predictions;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
-import buswitness.report.Reports;
-import buswitness.report.ScreenStyle;
+import buswitness.report.predict.PredictReports;
+import buswitness.report.parts.ScreenStyle;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import java.io.PrintStream;
@@ -83,12 +83,12 @@ final class PredictCommand implements Callable<Integer> {
             } finally {
                 TerminalProgress.end(progress);
             }
-            files.write(html, out -> Reports.writeHtml(forecast, out));
-            files.write(json, out -> Reports.writeJson(forecast, out));
+            files.write(html, out -> PredictReports.writeHtml(forecast, out));
+            files.write(json, out -> PredictReports.writeJson(forecast, out));
             files.commit();
             boolean toOut = !files.usesStandardOutput();
             PrintStream screen = toOut ? terminal.out() : terminal.err();
-            Reports.writeScreen(forecast, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
+            PredictReports.writeScreen(forecast, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
             Hints.written(screen, html, json);
             screen.flush();
             return switch (forecast.answer()) {

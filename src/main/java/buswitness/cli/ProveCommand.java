@@ -6,8 +6,8 @@ import buswitness.Findings;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
-import buswitness.report.Reports;
-import buswitness.report.ScreenStyle;
+import buswitness.report.finding.FindingReports;
+import buswitness.report.parts.ScreenStyle;
 import java.io.PrintStream;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -78,9 +78,9 @@ final class ProveCommand implements Callable<Integer> {
                 TerminalProgress.end(progress);
             }
 
-            files.write(html, out -> Reports.writeHtml(findings, out));
-            files.write(json, out -> Reports.writeJson(findings, out));
-            files.write(frames, out -> Reports.writeFramesCsv(findings, out));
+            files.write(html, out -> FindingReports.writeHtml(findings, out));
+            files.write(json, out -> FindingReports.writeJson(findings, out));
+            files.write(frames, out -> FindingReports.writeFramesCsv(findings, out));
             files.commit();
             show(reading, findings, files);
             return ExitStatus.of(findings.clashes().clash());
@@ -111,7 +111,7 @@ final class ProveCommand implements Callable<Integer> {
     private void show(AnalysisReading reading, Findings findings, OutputFiles files) {
         boolean toOut = !files.usesStandardOutput();
         PrintStream screen = toOut ? terminal.out() : terminal.err();
-        Reports.writeScreen(findings, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
+        FindingReports.writeScreen(findings, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
         Hints.layout(screen, reading);
         Hints.written(screen, html, json, frames);
         screen.flush();

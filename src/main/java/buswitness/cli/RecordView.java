@@ -6,8 +6,8 @@ import buswitness.live.LiveView;
 import buswitness.live.RecorderState;
 import buswitness.probe.RecordControl;
 import buswitness.probe.RecordStatus;
-import buswitness.report.Reports;
-import buswitness.report.ScreenStyle;
+import buswitness.report.live.LiveReports;
+import buswitness.report.parts.ScreenStyle;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayDeque;
@@ -55,7 +55,7 @@ final class RecordView implements AutoCloseable {
 
     /** Serves the page and says where. */
     void serve(int port, Path recording) {
-        address = live.serve(port, Reports.livePages(recording), control::mark).toString();
+        address = live.serve(port, LiveReports.livePages(recording), control::mark).toString();
         if (!inPlace) terminal.err().println("Live page, on this computer alone: " + address);
     }
 
@@ -109,14 +109,14 @@ final class RecordView implements AutoCloseable {
         if (last || !tone.equals(lastTone) || now - lastLine > LINE_MILLIS * 1_000_000) {
             lastTone = tone;
             lastLine = now;
-            terminal.err().println(Reports.liveLine(state, style));
+            terminal.err().println(LiveReports.liveLine(state, style));
         }
     }
 
     /** ECMA-48: cursor position, erase in line, erase in page; the place of the cursor is kept by DEC's save and restore. */
     private void screen(LiveState state, boolean last) {
         int room = terminal.rows() - WORDS - 2;
-        List<String> lines = new ArrayList<>(Reports.liveScreen(state, style, room));
+        List<String> lines = new ArrayList<>(LiveReports.liveScreen(state, style, room));
         while (lines.size() < room) lines.add("");
         if (!address.isEmpty()) lines.set(room - 1, "Page: " + address);
         for (String word : words) lines.add(word.length() > style.columns() ? word.substring(0, style.columns()) : word);

@@ -1,5 +1,5 @@
 /**
- * Findings to text, JSON, CSV and HTML. In: {@link buswitness.Findings}. Out: bytes; same findings, same bytes. No
- * analysis and no clock in here. Threads: pure.
+ * Results to bytes, one package a result; see {@code package-info} of each. No analysis and no clock in here: the same
+ * results give the same bytes. All use {@code parts}, none uses another. Threads: pure.
  */
 package buswitness.report;

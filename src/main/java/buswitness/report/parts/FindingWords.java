@@ -1,0 +1,62 @@
+package buswitness.report.parts;
+
+import buswitness.clashes.MessageFinding;
+import buswitness.clashes.Verdict;
+import buswitness.instruments.Cause;
+import buswitness.instruments.InstrumentFinding;
+import buswitness.instruments.Symptom;
+
+/** What a verdict, its strength, a symptom and its cause are called, in the same words everywhere. */
+public final class FindingWords {
+    public static final String STRENGTH_MEANS = "The figure is a power of ten: by 10 to that power two senders explain what"
+            + " was seen better than one; below 0 it is the other way round.";
+
+    private FindingWords() {}
+
+    public static String symptom(InstrumentFinding i) {
+        return symptom(i.symptom(), i.lamp());
+    }
+
+    public static String symptom(Symptom symptom, boolean lamp) {
+        return switch (symptom) {
+            case NONE -> "behaves";
+            case FLAPPING -> lamp ? "flickers" : "swings to and fro";
+            case HELD -> "is held still";
+            case DROPPED_OUT -> "drops out";
+            case STEADILY_WRONG -> "stands steadily wrong";
+            case NEVER_LIT -> "never lights";
+        };
+    }
+
+    public static String why(Cause cause) {
+        return switch (cause) {
+            case TWO_SENDERS -> " because two senders disagree";
+            case DAMAGED_BY_TWO_SENDERS -> " because two senders damage each other's messages";
+            case OWN_READING -> " because its one sender's own reading does so (sensor, wire or ground), not because of"
+                    + " a clash";
+            case RESTARTS -> " because its sender restarts";
+            case DISTURBANCE -> " because the bus is disturbed";
+            case MISSING_FRAMES -> " because messages are missing";
+            case BLINKING -> ", as it is meant to";
+            case UNDECIDED -> ", and this recording does not show why";
+            case NONE -> "";
+        };
+    }
+
+    /** How sure a verdict is, for the eye: what a strength means. */
+    public static String strength(double strength) {
+        if (Double.isNaN(strength)) return "no strength known";
+        String figure = Figures.fixed(strength, 1);
+        if (strength >= 6) return "very strong for two senders (" + figure + ")";
+        if (strength >= 3) return "strong for two senders (" + figure + ")";
+        if (strength >= 1) return "weak for two senders (" + figure + ")";
+        if (strength > -1) return "tells little (" + figure + ")";
+        return (strength > -3 ? "weak" : strength > -6 ? "strong" : "very strong") + " for one sender (" + figure + ")";
+    }
+
+    /** How the evidence on one message stands, one or two sentences. */
+    public static String evidence(MessageFinding m) {
+        String stands = "Evidence " + strength(m.strength());
+        return m.verdict() == Verdict.UNDECIDED ? stands + ", and yet not enough to settle it." : stands + ".";
+    }
+}

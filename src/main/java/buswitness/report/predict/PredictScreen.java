@@ -1,0 +1,135 @@
+package buswitness.report.predict;
+
+import buswitness.instruments.Symptom;
+import buswitness.predict.Conflict;
+import buswitness.predict.Forecast;
+import buswitness.predict.InstrumentOutlook;
+import buswitness.predict.MeetingOutlook;
+import buswitness.predict.ProtectionOutlook;
+import buswitness.predict.ResponseTime;
+import buswitness.predict.Supply;
+import buswitness.predict.Tried;
+import buswitness.report.parts.Cautions;
+import buswitness.report.parts.Figures;
+import buswitness.report.parts.PlainText;
+import buswitness.report.parts.ScreenLines;
+import buswitness.report.parts.ScreenStyle;
+import java.io.PrintStream;
+import java.util.List;
+
+/** A forecast for a terminal: the answer first, then what a driver would see, what to do, and what it rests on. */
+final class PredictScreen {
+    private static final int MOST_REMEDIES = 12;
+    private static final int MOST_CONFLICTS = 20;
+    private static final int MOST_RESPONSES = 40;
+
+    private final Forecast forecast;
+    private final PredictWords words;
+    private final PredictRemedies remedies;
+    private final ScreenLines lines;
+
+    PredictScreen(Forecast forecast, PrintStream out, ScreenStyle style) {
+        this.forecast = forecast;
+        words = new PredictWords(forecast);
+        remedies = new PredictRemedies(forecast);
+        lines = new ScreenLines(out, style);
+    }
+
+    void write() {
+        lines.paragraph(0, 0, switch (forecast.answer()) {
+            case FITS -> ScreenLines.Tone.GOOD;
+            case DOES_NOT_FIT -> ScreenLines.Tone.BAD;
+            case UNDECIDED -> ScreenLines.Tone.OPEN;
+        }, words.headline());
+        for (String sentence : words.plain()) lines.text(sentence);
+        conflicts();
+        instruments();
+        protections();
+        meetings();
+        remedies();
+        responses();
+        lines.heading("Mind");
+        for (String caution : Cautions.FORECAST) lines.item(caution);
+        basis();
+    }
+
+    private void conflicts() {
+        List<Conflict> all = forecast.conflicts();
+        if (all.isEmpty()) return;
+        lines.heading("What does not go together on paper");
+        for (Conflict c : all.subList(0, Math.min(MOST_CONFLICTS, all.size()))) {
+            lines.item(PlainText.capital(c.kind().text()) + ". " + words.conflict(c));
+        }
+        if (all.size() > MOST_CONFLICTS) {
+            lines.item(Figures.count(all.size() - MOST_CONFLICTS) + " more; --json FILE lists them all.");
+        }
+    }
+
+    private void instruments() {
+        if (forecast.supplies().isEmpty()) return;
+        lines.heading("Gauges and lamps, as a driver would see them");
+        for (Supply s : forecast.supplies()) {
+            lines.item(PlainText.capital(PlainText.name(s.instrument().name())) + ": " + words.supply(s));
+            for (InstrumentOutlook i : forecast.instruments()) {
+                if (!i.instrument().equals(s.instrument())) continue;
+                if (i.worst() != Symptom.NONE || s.missing()) lines.under(words.seen(s, i));
+            }
+        }
+    }
+
+    private void protections() {
+        if (forecast.protections().isEmpty()) return;
+        lines.heading("Functions that protect and watch the bus");
+        for (ProtectionOutlook p : forecast.protections()) lines.item(PlainText.capital(words.protection(p)));
+    }
+
+    private void meetings() {
+        if (forecast.meetings().isEmpty()) return;
+        lines.heading("When two schedules meet head on");
+        for (MeetingOutlook m : forecast.meetings()) {
+            List<String> sentences = words.meeting(m);
+            lines.item(sentences.get(0));
+            for (String more : sentences.subList(1, sentences.size())) lines.under(more);
+        }
+    }
+
+    private void remedies() {
+        List<Tried> all = forecast.remedies();
+        if (!all.isEmpty()) {
+            lines.heading("What to do, best first");
+            lines.text(PredictRemedies.HOW_RANKED);
+            for (int i = 0; i < Math.min(MOST_REMEDIES, all.size()); i++) {
+                Tried t = all.get(i);
+                lines.item((i + 1) + ". " + remedies.action(t));
+                lines.under(remedies.effect(t) + " " + PredictRemedies.marks(t) + " " + remedies.mind(t));
+            }
+            if (all.size() > MOST_REMEDIES) {
+                lines.item(Figures.count(all.size() - MOST_REMEDIES) + " more; --html FILE lists them all.");
+            }
+        }
+        List<String> standIns = remedies.standIns();
+        if (standIns.isEmpty()) return;
+        lines.heading("Lamps that nobody sends");
+        for (String s : standIns) lines.item(s);
+        lines.text(PredictRemedies.WARNING_LAMPS);
+    }
+
+    private void responses() {
+        lines.heading("How full the bus is, and how late a message can come");
+        lines.text(words.load());
+        if (forecast.responses().stream().anyMatch(r -> r.notAnalysed().isEmpty())) {
+            lines.text(PredictBasis.responses(forecast));
+        }
+        List<ResponseTime> all = forecast.responses();
+        for (ResponseTime r : all.subList(0, Math.min(MOST_RESPONSES, all.size()))) {
+            lines.item(words.message(r.key()) + " from the " + PlainText.name(r.node()) + ", every "
+                    + PredictWords.millis(r.periodSeconds()) + ": " + words.response(r) + ".");
+        }
+        if (all.size() > MOST_RESPONSES) lines.item(Figures.count(all.size() - MOST_RESPONSES) + " more.");
+    }
+
+    private void basis() {
+        lines.heading("What this rests on");
+        for (String sentence : PredictBasis.of(forecast)) lines.text(sentence);
+    }
+}
