@@ -3,6 +3,7 @@ package buswitness.capture;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
+import buswitness.schema.DocumentKind;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
@@ -85,6 +86,8 @@ public final class Recordings {
         if (CompactBlocks.startsWith(in.bytes, in.pos, in.limit)) return CompactForm.open(in);
         if (WaveForm.startsWith(in.bytes, in.pos, in.limit)) return analogue(source, WaveForm.open(in));
         if (head.indexOf('\0') >= 0) throw notARecording(in, "holds binary data of an unknown kind");
+        InputFault document = DocumentKind.insteadOfRecording(head, source.name());
+        if (document != null) throw document;
         CsvHead.Outcome csv = CsvHead.read(in, options.timeUnit());
         if (csv.head() != null) return new CsvForm(csv.head(), in.name());
         Sampled voltages = voltages(source, options);

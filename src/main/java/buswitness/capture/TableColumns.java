@@ -3,6 +3,7 @@ package buswitness.capture;
 import buswitness.capture.FrameTableInfo.Stamped;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
+import buswitness.schema.DocumentKind;
 import buswitness.schema.Quantity;
 import buswitness.schema.YamlDocument;
 import buswitness.schema.YamlMap;
@@ -58,7 +59,7 @@ record TableColumns(char separator, boolean header, Column time, TimeUnit unit, 
     }
 
     static TableColumns of(YamlMap root) {
-        root.allow("separator", "header", "time", "id", "data", "stamped", "rate");
+        DocumentKind.COLUMNS.need(root).allow("separator", "header", "time", "id", "data", "stamped", "rate");
         boolean header = root.get("header") == null || root.get("header").flag();
         YamlMap time = root.need("time", "time: {column: 1, unit: s}").map().allow("column", "unit");
         YamlMap id = root.need("id", "id: {column: 2, base: 16}").map().allow("column", "base");

@@ -60,7 +60,9 @@ final class CommandLines {
     static int failure(Throwable fault, Terminal terminal) {
         if (terminal.traces()) fault.printStackTrace(terminal.err());
         if (fault instanceof InputFault input) {
-            terminal.err().println("buswitness: " + input.getMessage());
+            String says = input.getMessage();
+            // What is wrong with the command line names its command already.
+            terminal.err().println(says.startsWith("buswitness ") ? says : "buswitness: " + says);
         } else if (fault instanceof OutOfMemoryError) {
             terminal.err().println("buswitness: not enough memory for this recording; give it more, for example "
                     + "BUSWITNESS_JAVA_OPTIONS=-Xmx4g, or record a shorter stretch");

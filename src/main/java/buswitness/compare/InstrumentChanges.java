@@ -2,6 +2,7 @@ package buswitness.compare;
 
 import buswitness.compare.Change.Kind;
 import buswitness.compare.Change.Standing;
+import buswitness.instruments.Cause;
 import buswitness.instruments.InstrumentFinding;
 import java.util.ArrayList;
 import java.util.HashSet;
@@ -17,7 +18,7 @@ final class InstrumentChanges {
             InstrumentFinding b = ValueChanges.of(pair.after, a.name());
             if (b == null) continue;
             if (!a.flapping() && !b.flapping()) {
-                boolean same = a.symptom() == b.symptom();
+                boolean same = a.symptom() == b.symptom() && words(a).equals(words(b));
                 out.add(new Change(Kind.INSTRUMENTS, a.name(), words(a), words(b), Double.NaN, Double.NaN, "", Double.NaN,
                         same ? Standing.SAME : Standing.UNDECIDED, same ? "" : b.says()));
                 continue;
@@ -51,7 +52,7 @@ final class InstrumentChanges {
     private static String words(InstrumentFinding i) {
         String cause = i.cause().text();
         return switch (i.symptom()) {
-            case NONE -> "calm";
+            case NONE -> i.cause() == Cause.TWO_SENDERS ? "still although two senders disagree" : "calm";
             default -> i.symptom().text() + (cause.equals("none") ? "" : ", " + cause);
         };
     }

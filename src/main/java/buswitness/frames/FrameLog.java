@@ -190,23 +190,30 @@ public final class FrameLog {
 
     /** A copy of the frames from one on, their times counted from {@code zeroPicos}. */
     public FrameLog copy(int from, long zeroPicos) {
+        return copy(from, size, zeroPicos);
+    }
+
+    /** A copy of the frames {@code from} to before {@code to}, their times counted from {@code zeroPicos}. */
+    public FrameLog copy(int from, int to, long zeroPicos) {
         FrameLog copy = new FrameLog();
-        int n = size - from;
+        int n = to - from;
         while (copy.start.length < n) copy.grow();
         Object[] mine = columns();
         Object[] theirs = copy.columns();
         for (int c = 0; c < mine.length; c++) System.arraycopy(mine[c], from, theirs[c], 0, n);
         int bytes = n == 0 ? poolUsed : dataAt[from];
+        int end = to == size ? poolUsed : dataAt[to];
         for (int i = 0; i < n; i++) {
             copy.start[i] -= zeroPicos;
             copy.dataAt[i] -= bytes;
             if (fault[from + i] == 0) copy.whole++;
         }
-        copy.pool = Arrays.copyOfRange(pool, bytes, Math.max(poolUsed, bytes + 1));
-        copy.poolUsed = poolUsed - bytes;
+        copy.pool = Arrays.copyOfRange(pool, bytes, Math.max(end, bytes + 1));
+        copy.poolUsed = Math.max(0, end - bytes);
         copy.size = n;
+        copy.tickPicos = tickPicos;
         wireBits.forEach((i, bits) -> {
-            if (i >= from) copy.wireBits.put(i - from, bits);
+            if (i >= from && i < to) copy.wireBits.put(i - from, bits);
         });
         return copy;
     }

@@ -81,6 +81,8 @@ final class GaugeJudge {
         if (frozen != null) return finding(Symptom.HELD, Cause.DAMAGED_BY_TWO_SENDERS, levels, frozen);
         String wrong = steadilyWrong();
         if (wrong != null) return finding(Symptom.STEADILY_WRONG, Cause.TWO_SENDERS, levels, wrong);
+        String still = StillNeedle.sentence(gauge, facts);
+        if (still != null) return finding(Symptom.NONE, Cause.TWO_SENDERS, levels, still);
         return finding(Symptom.NONE, Cause.NONE, levels, calm());
     }
 
@@ -276,7 +278,7 @@ final class GaugeJudge {
             low = Math.min(low, series.value[k]);
             high = Math.max(high, series.value[k]);
         }
-        String range = low == high ? "was told " + Words.value(low, unit) + " throughout"
+        String range = Words.number(low).equals(Words.number(high)) ? "was told " + Words.value(low, unit) + " throughout"
                 : "was told " + Words.number(low) + " to " + Words.value(high, unit);
         int turns = facts.jumps().reversals;
         return "The " + gauge.name() + " " + range + (turns == 0 ? ", with no sudden turn"

@@ -3,6 +3,7 @@ package buswitness.map;
 import buswitness.frames.Mark;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
+import buswitness.schema.DocumentKind;
 import buswitness.schema.YamlDocument;
 import buswitness.schema.YamlMap;
 import buswitness.schema.YamlValue;
@@ -67,7 +68,7 @@ public final class Deeds {
     }
 
     private static List<Deed> sentences(Path file) {
-        YamlMap root = YamlDocument.load(file).root().allow("done", "note");
+        YamlMap root = DocumentKind.DEEDS.need(YamlDocument.load(file).root()).allow("done", "note");
         Deeds deeds = new Deeds();
         for (YamlValue entry : root.need("done", "done: [reverse on from 30 s to 34 s]").list()) {
             if (!deeds.sentence(entry.text().strip().replaceAll("\\s+", " "))) {

@@ -1,7 +1,5 @@
 package buswitness.plan;
 
-import buswitness.clashes.MessageFinding;
-import buswitness.clashes.Verdict;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
@@ -90,34 +88,8 @@ final class BusJudge {
         return Arrays.copyOf(at, n);
     }
 
-    /** The verdict of the whole recording: two timers show over minutes, not over a window. */
     Judgement oneSender(OneSender c) {
-        List<MessageFinding> all = new ArrayList<>();
-        for (MessageFinding m : recording.findings().clashes().messages()) {
-            if (c.message() == null || m.key() == MessageKey.of(c.message())) all.add(m);
-        }
-        String name = c.message() == null ? "every message" : c.message().name();
-        String expected = "has one sender";
-        double end = recording.endSeconds();
-        if (all.isEmpty()) {
-            return new Judgement(name, expected, 0, 0, "senders", Outcome.UNDECIDED, 0, end, "it was never sent");
-        }
-        List<String> two = new ArrayList<>();
-        List<String> open = new ArrayList<>();
-        String wanted = "";
-        for (MessageFinding m : all) {
-            if (m.verdict() == Verdict.TWO_SENDERS) two.add(title(m.key()));
-            if (m.verdict() != Verdict.UNDECIDED) continue;
-            open.add(title(m.key()));
-            if (wanted.isEmpty() && m.wanted() != null) wanted = ": " + m.wanted();
-        }
-        String says = !two.isEmpty() ? "two senders of " + some(two) : !open.isEmpty()
-                ? "it is undecided who sends " + some(open) + wanted
-                : all.size() == 1 ? "one sender in " + all.get(0).frames() + " frames"
-                : "one sender for each of " + all.size() + " messages";
-        Outcome outcome = !two.isEmpty() ? Outcome.FAIL : open.isEmpty() ? Outcome.PASS : Outcome.UNDECIDED;
-        double count = outcome == Outcome.UNDECIDED ? Double.NaN : two.isEmpty() ? 1 : 2;
-        return new Judgement(name, expected, count, 0, count == 1 ? "sender" : "senders", outcome, 0, end, says);
+        return new SenderJudge(recording, span, this::title).judge(c);
     }
 
     Judgement noDamage() {
@@ -153,13 +125,14 @@ final class BusJudge {
                 damaged > 0 ? first : span.from(), span.until(), says);
     }
 
-    /** Of the whole recording, as {@code prove} sees it. */
+    /** What needles and lamps did in the window, as {@code prove} sees it. */
     Judgement nothingFlaps(NothingFlaps c) {
         List<String> flapping = new ArrayList<>();
         List<String> silent = new ArrayList<>();
+        List<String> disputed = new ArrayList<>();
         int judged = 0;
         String says = null;
-        for (InstrumentFinding i : recording.findings().instruments().instruments()) {
+        for (InstrumentFinding i : new WindowView(recording.findings(), span).instruments().instruments()) {
             if (c.instrument() != null && !c.instrument().equals(i.name())) continue;
             judged++;
             if (i.flapping()) {
@@ -168,22 +141,26 @@ final class BusJudge {
             } else if (i.trace().atSeconds().length == 0
                     || i.symptom() != Symptom.NONE && i.cause() == Cause.MISSING_FRAMES && neverTold(i)) {
                 silent.add(i.name());
+            } else if (i.symptom() == Symptom.NONE && i.cause() == Cause.TWO_SENDERS) {
+                disputed.add(i.says().replaceFirst("\\.$", ""));
             }
         }
         String name = c.instrument() == null ? "gauges and lamps" : c.instrument();
         if (says == null) {
-            says = silent.isEmpty() ? judged == 1 ? "it is calm" : "all " + judged + " are calm"
-                    : "never told anything in this recording: " + some(silent);
+            says = !silent.isEmpty() ? "never told anything in this recording: " + some(silent)
+                    : judged == 1 ? "it is calm" : "all " + judged + " are calm";
         }
-        Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && judged > 0 ? Outcome.PASS : Outcome.UNDECIDED;
+        if (flapping.size() > 1) says = some(flapping) + "; " + says;
+        // A needle at its stop shows nothing of two senders that disagree: calm today, swinging when the engine is warm.
+        if (!disputed.isEmpty()) says = says.replaceFirst("\\.$", "") + "; but " + some(disputed);
+        Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && disputed.isEmpty() && judged > 0
+                ? Outcome.PASS : Outcome.UNDECIDED;
         return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0,
-                flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, 0,
-                recording.endSeconds(), flapping.size() > 1 ? some(flapping) + "; " + says : says);
+                flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, span.from(), span.until(), says);
     }
 
     private boolean neverTold(InstrumentFinding i) {
-        for (int f = 0; f < log.size(); f++) if (log.key(f) == i.key() && log.isWhole(f)) return false;
-        return true;
+        return starts(i.key()).length == 0;
     }
 
     Judgement fallsSilent(FallsSilent c) {

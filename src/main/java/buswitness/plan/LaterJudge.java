@@ -87,7 +87,10 @@ final class LaterJudge {
         }
         double z = Math.abs(p.difference()) / p.error();
         double chance = Math.min(1, tests * 2 * Normal.between(z, Double.POSITIVE_INFINITY));
+        // What was sure then and is not now is no agreement, however wide the new uncertainty.
+        boolean doubt = p.now.outcome() == Outcome.UNDECIDED && p.before.outcome() != Outcome.UNDECIDED;
         return new LaterFinding(p.step, p.before, p.now, p.difference(), p.error(), chance < RISK
-                ? LaterFinding.Change.CHANGED : chance < PERHAPS ? LaterFinding.Change.UNCERTAIN : LaterFinding.Change.SAME);
+                ? LaterFinding.Change.CHANGED : chance < PERHAPS || doubt ? LaterFinding.Change.UNCERTAIN
+                : LaterFinding.Change.SAME);
     }
 }

@@ -38,6 +38,7 @@ final class LineJudge {
         double least = Double.POSITIVE_INFINITY;
         double most = Double.NEGATIVE_INFINITY;
         double sum = 0;
+        double squares = 0;
         int n = 0;
         double place = Double.NaN;
         double missed = Double.NaN;
@@ -57,12 +58,13 @@ final class LineJudge {
                     continue;
                 }
                 double d = effects[k] - causes[i];
-                Outcome one = Limits.judge(d, u, c.lowDelay(), c.highDelay());
+                Outcome one = Limits.judge(d, Math.hypot(u, d * LineTrace.RECORDER_CLOCK), c.lowDelay(), c.highDelay());
                 if (one != Outcome.PASS && Double.isNaN(place)) place = causes[i];
                 outcome = outcome.and(one);
                 least = Math.min(least, d);
                 most = Math.max(most, d);
                 sum += d;
+                squares += d * d;
                 n++;
             }
         }
@@ -76,12 +78,22 @@ final class LineJudge {
                     span.until(), c.other() + " did not change in this time: work it while recording");
         }
         double mean = sum / n;
+        // Standard error of the mean of n delays, the tick and the recorder's clock (GUM, JCGM 100:2008, 4.2.3 and 5.1.2).
+        double scatter = n < 2 ? 0 : Math.sqrt(Math.max(0, squares - n * mean * mean) / (n - 1) / n);
+        u = Math.hypot(Math.hypot(u, scatter), mean * LineTrace.RECORDER_CLOCK);
         String says = n == 1 ? "it changed " + Limits.text(mean, u, "s") + " after " + c.other() : "in " + n
-                + " changes it came " + Limits.seconds(least) + " to " + Limits.seconds(most) + " after " + c.other();
+                + " changes it came " + range(least, most) + " after " + c.other();
         if (gap) outcome = outcome.and(Outcome.UNDECIDED);
         boolean bad = outcome != Outcome.PASS && !Double.isNaN(place);
         return new Judgement(c.line(), expected, mean, u, "s", outcome, bad ? place : span.from(), span.until(),
                 gap ? says + "; but part of this time was not recorded" : says);
+    }
+
+    /** {@code 3.04 to 3.05 s}; one figure where both read alike. */
+    private static String range(double least, double most) {
+        String low = Limits.seconds(Samples.round(least));
+        String high = Limits.seconds(Samples.round(most));
+        return low.equals(high) ? low + " each time" : low + " to " + high;
     }
 
     /** First change of each burst: what comes back within the bounce is the same movement of the contact. */

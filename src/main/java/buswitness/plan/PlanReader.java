@@ -2,6 +2,7 @@ package buswitness.plan;
 
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
+import buswitness.schema.DocumentKind;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import buswitness.schema.Quantity;
@@ -28,7 +29,7 @@ final class PlanReader {
 
     private PlanReader(Path file) {
         this.file = file;
-        root = YamlDocument.load(file).root().allow("plan", "harness", "layout", "bus line", "unit", "does not do",
+        root = DocumentKind.PLAN.need(YamlDocument.load(file).root()).allow("plan", "harness", "layout", "bus line", "unit", "does not do",
                 "cautions", "steps", "note");
         YamlValue named = root.need("layout", "layout: van.layout.yaml");
         layoutFile = file.resolveSibling(named.text());

@@ -32,7 +32,7 @@ public final class Layouts {
 
     /** Reads a layout that stands inside another document. */
     public static Layout read(YamlMap root, String source) {
-        root.allow("bus", "nodes", "messages", "instruments", "protections", "wires", "note");
+        DocumentKind.LAYOUT.need(root).allow("bus", "nodes", "messages", "instruments", "protections", "wires", "note");
         Bus bus = root.has("bus") ? Bus.read(root.get("bus").map()) : Bus.OPEN;
         List<String> nodes = nodes(root.get("nodes"));
         List<Fitting.Driving> driving = new ArrayList<>();

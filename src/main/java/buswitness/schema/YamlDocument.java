@@ -71,6 +71,8 @@ public final class YamlDocument {
             throw new InputFault(Place.file(source), "cannot be read (" + e.getMessage() + ")",
                     "check its permissions");
         }
+        InputFault other = DocumentKind.insteadOfDocument(bytes, source);
+        if (other != null) throw other;
         CharsetDecoder strict = StandardCharsets.UTF_8.newDecoder()
                 .onMalformedInput(CodingErrorAction.REPORT).onUnmappableCharacter(CodingErrorAction.REPORT);
         ByteBuffer in = ByteBuffer.wrap(bytes);

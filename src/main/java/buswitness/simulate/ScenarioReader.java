@@ -3,6 +3,7 @@ package buswitness.simulate;
 import buswitness.frames.MessageKey;
 import buswitness.problem.InputFault;
 import buswitness.schema.BusFormat;
+import buswitness.schema.DocumentKind;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import buswitness.schema.Message;
@@ -42,7 +43,7 @@ final class ScenarioReader {
     }
 
     private Scenario read(String name, Path beside) {
-        root.allow("layout", "rate", "duration", "seed", "values", "nodes", "interference", "misreads", "recorder",
+        DocumentKind.SCENARIO.need(root).allow("layout", "rate", "duration", "seed", "values", "nodes", "interference", "misreads", "recorder",
                 "lines", "bus", "schedule", "note");
         layout = layout(beside);
         long seed = root.has("seed") ? root.get("seed").whole(Long.MIN_VALUE + 1, Long.MAX_VALUE) : 1;

@@ -1,6 +1,7 @@
 package buswitness.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Map;
@@ -73,5 +74,51 @@ class UsageTest {
         CommandRun refused = CommandRun.of("prove", "a\nb\u202Ec\u001B[31m");
         assertTrue(refused.failedInOneLine(), refused.err());
         assertTrue(refused.err().chars().allMatch(c -> c == '\n' || c >= ' '), refused.err());
+    }
+
+    /** A file in the wrong place is called what it is, and where it belongs. */
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {
+        "predict PLAN | is a plan, and a layout is needed here; a plan goes to 'check'",
+        "predict SCENARIO | is a scenario, and a layout is needed here",
+        "predict RECORDING | is a packed file, such as a recording",
+        "predict EVIDENCE | is JSON, such as evidence",
+        "predict DONE | is a list of what was done, and a layout is needed here",
+        "check LAYOUT | is a layout, and a plan is needed here; a layout goes to 'predict' or 'check --new'",
+        "check RECORDING | is a packed file, such as a recording",
+        "check --new PLAN | is a plan, and a layout is needed here",
+        "simulate LAYOUT --out none.bwl | is a layout, and a scenario is needed here",
+        "prove LAYOUT | is a layout, and a recording is needed here",
+        "prove PLAN | is a plan, and a recording is needed here",
+        "prove SCENARIO | is a scenario, and a recording is needed here",
+        "prove COLUMNS | is a description of a table's columns, and a recording is needed here",
+        "prove EVIDENCE | is JSON, and a recording is needed here",
+        "prove RECORDING --layout PLAN | is a plan, and a layout is needed here",
+        "decode LAYOUT | is a layout, and a recording is needed here",
+        "convert PLAN none.vcd | is a plan, and a recording is needed here",
+        "map LAYOUT | is a layout, and a recording is needed here",
+        "map RECORDING --done LAYOUT | is a layout, and a list of what was done is needed here",
+        "compare PLAN PLAN | is a plan, and a layout is needed here",
+        "compare SCENARIO LAYOUT | is a scenario, and a layout is needed here"})
+    void aFileInTheWrongPlaceIsCalledWhatItIs(String words, String says) {
+        String line = words.strip().replace("PLAN", "captures/workshop/tern.plan.yaml")
+                .replace("LAYOUT", "captures/workshop/installed.layout.yaml")
+                .replace("SCENARIO", "captures/workshop/idle.scenario.yaml")
+                .replace("RECORDING", "captures/workshop/idle.bwr.gz")
+                .replace("EVIDENCE", "captures/workshop/tt-0040.evidence.jsonl")
+                .replace("DONE", "captures/learning/learning.done.yaml").replace("COLUMNS", "captures/one-car.columns.yaml");
+        CommandRun run = CommandRun.of(line.split(" "));
+        assertTrue(run.failedInOneLine(), run.toString());
+        assertTrue(run.err().contains(says.strip()), run.err());
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"check", "check captures/workshop/tern.plan.yaml --step none --observed yes --by A",
+        "predict captures/tern.layout.yaml --drives 0", "compare captures/tern.layout.yaml captures/healthy.bwl.gz"})
+    void theProgramNamesItselfOnce(String words) {
+        CommandRun run = CommandRun.of(words.split(" "));
+        assertTrue(run.failedInOneLine(), run.toString());
+        assertTrue(run.err().startsWith("buswitness " + words.split(" ")[0] + ": "), run.err());
+        assertFalse(run.err().contains(": buswitness "), run.err());
     }
 }

@@ -128,6 +128,43 @@ class InstrumentsTest {
     }
 
     @Test
+    void aNeedleAtItsStopHidesTwoSendersThatDisagree() {
+        for (int b : new int[] {26, 49}) {
+            HandMadeBus bus = clash(40, -40, b).name(0, "engine unit").verdict(COOLANT, Verdict.TWO_SENDERS);
+            InstrumentFinding f = check(bus.replay(PLAIN).instruments().get(0), Symptom.NONE, Cause.TWO_SENDERS);
+            assertEquals("The coolant gauge rests at its stop although two senders disagree: A (engine unit) says -40 °C and B"
+                    + " says " + b + " °C, both below 50 °C, where the needle begins to move. It would swing as soon as one of"
+                    + " them goes above that, as when the engine is warm.", f.says());
+        }
+        InstrumentFinding hot = clash(40, 135, 160).verdict(COOLANT, Verdict.TWO_SENDERS).replay(PLAIN).instruments().get(0);
+        assertTrue(check(hot, Symptom.NONE, Cause.TWO_SENDERS).says().contains("both above 130 °C"), hot.says());
+    }
+
+    @Test
+    void aFlatScaleHidesThemAsWell() {
+        Layout flat = Layouts.parse(String.format(TEXT, "", "").replace("from: 50, to: 130",
+                "points: {50: 0 %, 80: 50 %, 110: 51 %, 130: 100 %}"), "test");
+        HandMadeBus bus = clash(40, 85, 105).verdict(COOLANT, Verdict.TWO_SENDERS);
+        InstrumentFinding f = check(bus.replay(flat).instruments().get(0), Symptom.NONE, Cause.TWO_SENDERS);
+        assertTrue(f.says().contains("does not move") && f.says().contains("85 °C") && f.says().contains("flat"), f.says());
+    }
+
+    /** Both read one sensor at different times, or to a count: no disagreement. */
+    @Test
+    void sendersThatAgreeBelowTheScaleAreNoDispute() {
+        HandMadeBus same = new HandMadeBus(60).verdict(COOLANT, Verdict.TWO_SENDERS)
+                .every(COOLANT, 0, 0.1, 0.013, t -> new int[] {40 + (int) (t / 2), 0})
+                .every(COOLANT, 1, 0.5, 0.061, t -> new int[] {41 + (int) (t / 2), 0});
+        check(same.replay(PLAIN).instruments().get(0), Symptom.NONE, Cause.NONE);
+        HandMadeBus noisy = new HandMadeBus(60).verdict(COOLANT, Verdict.TWO_SENDERS)
+                .every(COOLANT, 0, 0.1, 0.013, t -> new int[] {60 + (int) (t * 97) % 7, 0})
+                .every(COOLANT, 1, 0.1, 0.061, t -> new int[] {60 + (int) (t * 89) % 7, 0});
+        check(noisy.replay(PLAIN).instruments().get(0), Symptom.NONE, Cause.NONE);
+        check(clash(40, -40, 26).verdict(COOLANT, Verdict.UNDECIDED).replay(PLAIN).instruments().get(0), Symptom.NONE,
+                Cause.NONE);
+    }
+
+    @Test
     void tooFastForTheNeedleIsSteadilyWrong() {
         String text = String.format(TEXT, "", "").replace("0.8 s", "20 s").replace("100 ms", "20 ms");
         Layout slow = Layouts.parse(text, "test");

@@ -53,6 +53,33 @@ class BusJudgeTest {
         assertEquals(Outcome.UNDECIDED, one(new Scene(40).panel(), "{message: state, senders: one}").outcome(), "never sent");
     }
 
+    /** The second sender speaks from 40 s on: what a step says holds for its window and no more. */
+    @Test
+    void aClashOutsideTheWindowIsNotTheSteps() throws IOException {
+        Scene late = healthy(80).engineAlive(40, 80).secondState(-40);
+        Judgement before = late.judge(folder, "{until: 38 s}", "{message: state, senders: one}").get(0);
+        assertEquals(Outcome.PASS, before.outcome(), before.says());
+        assertTrue(before.says().contains("outside this time the recording has two senders of state (0x1D0)"), before.says());
+        assertEquals(38, before.untilSeconds(), 1e-9);
+        Judgement after = late.judge(folder, "{from: 45 s}", "{message: state, senders: one}").get(0);
+        assertEquals(Outcome.FAIL, after.outcome(), after.says());
+        assertEquals(45, after.fromSeconds(), 1e-9);
+        assertEquals(Outcome.UNDECIDED, late.judge(folder, "{from: 45 s, for: 0.05 s}", "{message: state, senders: one}").get(0)
+                .outcome(), "too short a window");
+        assertEquals(Outcome.PASS, late.judge(folder, "{until: 38 s}", "{bus: nothing flaps}").get(0).outcome());
+        Judgement flaps = late.judge(folder, "{from: 45 s}", "{bus: nothing flaps}").get(0);
+        assertEquals(Outcome.FAIL, flaps.outcome());
+        assertTrue(flaps.says().contains("in 34.9 s"), flaps.says());
+    }
+
+    @Test
+    void aNeedleAtItsStopIsNotCalmWhereTwoDisagree() throws IOException {
+        Scene cold = new Scene(40).panel().state(t -> 20, NO, NO).secondState(-40);
+        Judgement j = one(cold, "{gauge: coolant gauge, flaps: never}");
+        assertEquals(Outcome.UNDECIDED, j.outcome());
+        assertTrue(j.says().contains("rests at its stop although two senders disagree"), j.says());
+    }
+
     @Test
     void noDamagedFrames() throws IOException {
         Judgement none = one(healthy(20), "{bus: no damaged frames}");

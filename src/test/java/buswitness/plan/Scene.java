@@ -95,6 +95,11 @@ final class Scene {
         return this;
     }
 
+    Scene engineAlive(double from, double until) {
+        engine.alive(from, until);
+        return this;
+    }
+
     /** A second node sends {@code state} too. */
     Scene secondState(double coolant) {
         engine.every(0x1D0, 0.1, 0.063, (n, t, r) -> new byte[] {(byte) (int) (coolant + 40), 0, 0});

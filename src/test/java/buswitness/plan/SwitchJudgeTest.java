@@ -97,6 +97,12 @@ class SwitchJudgeTest {
         Judgement late = one(pump, "{line: pump, follows: starter, delay: 200..300 ms}");
         assertEquals(Outcome.PASS, late.outcome());
         assertEquals(0.25, late.measured(), 1e-9);
+        assertEquals("in 2 changes it came 250\u00A0ms each time after starter", late.says());
+        // Two delays of 240 and 250 ms: standard deviation 7.07 ms, of their mean 5 ms.
+        Judgement uneven = one(new Scene(10).line("starter", 1, 4).line("pump", 1.24, 4.25),
+                "{line: pump, follows: starter, delay: 200..300 ms}");
+        assertEquals("in 2 changes it came 240\u00A0ms to 250\u00A0ms after starter", uneven.says());
+        assertEquals(0.005, uneven.uncertainty(), 1e-4);
         assertEquals(Outcome.FAIL, one(pump, "{line: pump, follows: starter, delay: 0..100 ms}").outcome());
         assertEquals(Outcome.UNDECIDED, one(pump, "{line: pump, follows: starter, delay: 0..250 ms}").outcome(),
                 "within the tick of the limit");

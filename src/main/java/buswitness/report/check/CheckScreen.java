@@ -39,6 +39,8 @@ final class CheckScreen {
         lines.text(PlainText.name(state.plan().title()) + (state.plan().harness().isEmpty() ? "" : "; "
                 + PlainText.name(state.plan().harness())) + ".");
         for (String s : CheckWords.unit(state)) lines.text(s);
+        String nameless = CheckWords.nameless(state);
+        if (!nameless.isEmpty()) lines.text(nameless + " Name somebody with --by NAME.");
         if (filled == null) {
             group("Failed", Outcome.FAIL);
             group("Undecided", Outcome.UNDECIDED);

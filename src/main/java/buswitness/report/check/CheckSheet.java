@@ -124,6 +124,8 @@ final class CheckSheet {
             out.add(new Sentence("Tested " + (first.equals(last) ? "on " + first : "from " + first + " to " + last)
                     + (testers.isEmpty() ? "" : " by " + Figures.list(List.copyOf(testers))) + "."));
         }
+        String nameless = CheckWords.nameless(state);
+        if (!nameless.isEmpty()) out.add(new Sentence(nameless));
         if (state.serial().isEmpty()) {
             out.add(new Sentence("No unit is named: this sheet belongs to no box."));
         }

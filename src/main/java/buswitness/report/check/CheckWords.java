@@ -76,12 +76,11 @@ final class CheckWords {
     /** What is measured, with its uncertainty; empty where nothing could be. */
     static String measured(Judgement j) {
         if (Double.isNaN(j.measured())) return "";
-        String unit = j.unit().isEmpty() ? "" : "\u00A0" + PlainText.clean(j.unit());
+        boolean millis = j.unit().equals("s") && j.uncertainty() > 0 && Math.abs(j.measured()) < 1;
+        double scale = millis ? 1e3 : 1;
+        String unit = j.unit().isEmpty() ? "" : "\u00A0" + (millis ? "ms" : PlainText.clean(j.unit()));
         if (!(j.uncertainty() > 0)) return Figures.short3(j.measured()).replace('-', '\u2212') + unit;
-        if (j.uncertainty() < 2e-5 * Math.abs(j.measured())) {
-            return Figures.significant(j.measured(), 5).toPlainString().replace('-', '\u2212') + unit + " (to 0.01\u00A0%)";
-        }
-        return Figures.withError(j.measured(), j.uncertainty(), false) + unit;
+        return Figures.withError(j.measured() * scale, j.uncertainty() * scale, false) + unit;
     }
 
     static String place(Judgement j) {
@@ -98,12 +97,23 @@ final class CheckWords {
     /** Where a part's verdict comes from. */
     static String source(Entry.Result r) {
         String when = r.at().replace("T", " ").replace("Z", " UTC");
-        String by = r.by().isEmpty() ? "" : " by " + PlainText.name(r.by());
+        String by = r.by().isEmpty() ? " (nobody named)" : " by " + PlainText.name(r.by());
         return switch (r.part()) {
             case RECORDING -> "Judged from the recording " + PlainText.name(r.recording()) + by + ", " + when;
             case READINGS -> "Read off the needle" + by + " (" + PlainText.name(r.recording()) + "), " + when;
             case PERSON -> "Seen" + by + ", " + when;
         };
+    }
+
+    /** Who stands for results that name nobody: a sentence, empty where each names somebody. */
+    static String nameless(CheckState state) {
+        List<String> steps = new ArrayList<>();
+        for (StepState s : state.steps()) {
+            boolean none = s.parts().stream().anyMatch(p -> p.result() != null && p.stale() == null && p.result().by().isEmpty());
+            if (none) steps.add(PlainText.name(s.step().name()));
+        }
+        return steps.isEmpty() ? "" : "Nobody is named for the recording of " + Figures.list(steps, 12)
+                + ": whoever signs stands for " + (steps.size() == 1 ? "it." : "them.");
     }
 
     /** How to fill what is open. */

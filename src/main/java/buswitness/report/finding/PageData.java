@@ -136,8 +136,7 @@ final class PageData {
         json.writeBooleanField("lamp", i.lamp());
         text("unit", i.unit());
         json.writeBooleanField("suffers", i.symptom() != buswitness.instruments.Symptom.NONE);
-        text("says", i.symptom().text().equals("none") ? "as it should be" : PlainText.bare(FindingWords.symptom(i)
-                + FindingWords.why(i.cause())));
+        text("says", PlainText.bare(FindingWords.does(i)));
         if (plate instanceof Gauge g) {
             json.writeArrayFieldStart("scale");
             for (int k = 0; k < g.values().length && k < 12; k++) {

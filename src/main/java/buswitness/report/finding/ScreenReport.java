@@ -188,8 +188,7 @@ final class ScreenReport {
     }
 
     static String instrument(InstrumentFinding i) {
-        StringBuilder text = new StringBuilder(i.symptom().text().equals("none") ? "as it should be"
-                : FindingWords.symptom(i) + FindingWords.why(i.cause()));
+        StringBuilder text = new StringBuilder(FindingWords.does(i));
         boolean told = i.says() != null && !i.says().isBlank();
         if (i.flapping() && !told) {
             text.append("; ").append(Figures.count(i.reversals(), i.lamp() ? "change" : "reversal",

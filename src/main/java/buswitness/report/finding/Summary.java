@@ -65,12 +65,14 @@ final class Summary {
         else if (answer == Answer.NO) out.add(noClashSentence());
         else out.add(undecidedSentence());
         List<InstrumentFinding> suffering = suffering();
+        for (InstrumentFinding i : disputed()) out.add("The " + PlainText.name(i.name()) + " " + FindingWords.does(i) + ".");
         if (findings.layout() == null) {
             out.add("No layout file was given, so this report knows messages by number only and cannot say which gauges"
                     + " and lamps they drive.");
         } else if (suffering.isEmpty()) {
             out.add(findings.instruments().instruments().isEmpty() ? "The layout names no gauges or lamps."
-                    : "No gauge or lamp of the layout misbehaves in this recording.");
+                    : "No " + (disputed().isEmpty() ? "" : "other ") + "gauge or lamp of the layout misbehaves in this"
+                    + " recording.");
         } else {
             out.addAll(suffering.stream().limit(6).map(this::sufferingSentence).toList());
             if (suffering.size() > 6) {
@@ -112,8 +114,14 @@ final class Summary {
                 .filter(i -> i.symptom() != Symptom.NONE && i.cause() != Cause.BLINKING).toList();
     }
 
+    /** Needles that stand still in this recording although two senders disagree about them. */
+    private List<InstrumentFinding> disputed() {
+        return findings.instruments().instruments().stream()
+                .filter(i -> i.symptom() == Symptom.NONE && i.cause() == Cause.TWO_SENDERS).limit(3).toList();
+    }
+
     private String sufferingSentence(InstrumentFinding i) {
-        return "The " + PlainText.name(i.name()) + " " + FindingWords.symptom(i) + FindingWords.why(i.cause()) + ".";
+        return "The " + PlainText.name(i.name()) + " " + FindingWords.does(i) + ".";
     }
 
     /** Senders of clashing messages, ascending. */

@@ -13,6 +13,12 @@ public final class FindingWords {
 
     private FindingWords() {}
 
+    /** What it does and why, without its name; a needle at rest is not in order where two senders disagree about it. */
+    public static String does(InstrumentFinding i) {
+        if (i.symptom() != Symptom.NONE) return symptom(i) + why(i.cause());
+        return i.cause() == Cause.TWO_SENDERS ? "stands still although two senders disagree" : "as it should be";
+    }
+
     public static String symptom(InstrumentFinding i) {
         return symptom(i.symptom(), i.lamp());
     }
