@@ -30,13 +30,16 @@ final class BehaviourReader {
     private final BusFormat format;
     private final SendingReader sendings;
 
-    /** @param scheduled a master asks for each message, so that no node sends by itself */
-    BehaviourReader(Layout layout, ValueTable values, long seed, BusFormat format, boolean scheduled) {
+    /**
+     * @param scheduled a master asks for each message, so that no node sends by itself
+     * @param usual     frame that a message goes in where nothing is said of it
+     */
+    BehaviourReader(Layout layout, ValueTable values, long seed, BusFormat format, boolean scheduled, FrameKind usual) {
         this.format = format;
         this.layout = layout;
         this.values = values;
         this.seed = seed;
-        sendings = new SendingReader(layout, format, scheduled);
+        sendings = new SendingReader(layout, format, scheduled, usual);
     }
 
     NodeBehaviour read(String name, YamlMap map) {

@@ -16,7 +16,7 @@ final class BusEngine {
     final Wire wire;
     final TruthBook book;
     private final FastLane fast;
-    private final SlowLane slow;
+    private final Lane slow;
     private final boolean shortCuts;
     final long endPicos;
     private final double bitPicos;
@@ -37,13 +37,13 @@ final class BusEngine {
         bursts = new Bursts(scenario, endPicos * 1e-12);
         misreads = new Misreads(scenario, stations);
         fast = new FastLane(this);
-        slow = new SlowLane(this);
+        slow = scenario.bus() == null ? new SlowLane(this) : new FdLane(this, scenario.bus());
         contenders = new Station[stations.length];
     }
 
     void run() {
         while (idleFrom < endPicos && idle()) {
-            if (!allQuiet()) goSlow(idleFrom, bitPicos, 0);
+            if (!allQuiet()) goSlow(idleFrom, bitPicos);
         }
         wire.flushUntil(endPicos);
     }
@@ -53,8 +53,8 @@ final class BusEngine {
         return true;
     }
 
-    private void goSlow(long anchor, double bit, int index) {
-        setIdleFrom(slow.run(anchor, bit, index, endPicos));
+    private void goSlow(long anchor, double bit) {
+        setIdleFrom(slow.run(anchor, bit, endPicos));
     }
 
     private void setIdleFrom(long picos) {
@@ -88,7 +88,7 @@ final class BusEngine {
                 if (bursts.nextStartsFrame(Math.round(SAMPLE_POINT * bitPicos))) {
                     countIdle(burst);
                     misreads.none();
-                    goSlow(burst, bitPicos, 0);
+                    goSlow(burst, bitPicos);
                     return true;
                 }
                 wire.flushUntil(burst);
@@ -165,7 +165,7 @@ final class BusEngine {
             long own = station.begins ? start : startOf(station);
             if (own > limit) continue;
             if (!station.begins) station.current = station.choose(own);
-            station.bitPicos = station.bitPicosAt(own);
+            station.setBits(own);
             contenders[contenderCount++] = station;
             if (leader == null && own == start) leader = station;
         }
@@ -181,14 +181,15 @@ final class BusEngine {
         if (shortCuts && fast.takes(contenders, contenderCount, winner, start)) {
             int bits = winner.current.frame.size() + 3;
             setIdleFrom(fast.run(contenders, contenderCount, winner, start));
-            if (!allQuiet()) goSlow(winner.anchorPicos, winner.bitPicos, bits);
+            if (allQuiet()) return;
+            setIdleFrom(slow.runBehind(winner, bits, endPicos));
             return;
         }
         book.open(start);
         for (int i = 0; i < contenderCount; i++) {
             contenders[i].controller.startSending(contenders[i].current.frame);
         }
-        goSlow(start, winner.bitPicos, 0);
+        goSlow(start, winner.bitPicos);
     }
 
     private Station winner() {

@@ -17,26 +17,59 @@ final class BusKindReader {
     static final List<String> NODE_WORDS = List.of("number", "answers after", "between bytes", "rests", "reads back",
             "tries", "replies", "wakes");
     private static final double LONGEST_PAUSE = 10;
+    private static final String CAN_FD = "can-fd";
 
     private BusKindReader() {}
 
-    /** Null for classical CAN. */
+    /** Null for CAN and CAN FD. */
     static BusFormat format(YamlMap root, Layout layout) {
         if (!root.has("bus")) return layout.format();
-        YamlMap map = root.get("bus").map().allow("coding", "note");
+        YamlMap map = root.get("bus").map().allow("coding", "data rate", "sample point", "note");
         YamlValue coding = map.need("coding", "coding: lin");
-        if (coding.text().equals("can")) return null;
+        boolean flexible = coding.text().equals(CAN_FD);
+        for (String word : List.of("data rate", "sample point")) {
+            if (map.has(word) && !flexible) throw map.fault(word, "belongs to CAN FD", "leave it out");
+        }
+        if (flexible || coding.text().equals("can")) return null;
         if (!BusFormats.names().contains(coding.text())) throw coding.unknown("word", BusFormats.names());
         return BusFormats.builtIn(coding.text());
     }
 
-    /** @param nodes of the scenario, one of which is the master of a schedule */
-    static BusKind read(YamlMap root, Layout layout, BusFormat format, YamlMap nodes) {
+    /** Whether the bus is CAN FD: the scenario says so, or leaves it to its layout. */
+    static boolean isFlexible(YamlMap root, Layout layout) {
+        return CAN_FD.equals(root.has("bus") ? root.get("bus").map().get("coding").text() : layout.coding());
+    }
+
+    /** The frame that a message goes in where nothing is said of it. */
+    static FrameKind usualFrame(YamlMap root, Layout layout, double rate) {
+        if (!isFlexible(root, layout)) return FrameKind.CLASSICAL;
+        return dataRate(root, layout, rate) > rate ? FrameKind.FD_SWITCHED : FrameKind.FD;
+    }
+
+    private static double dataRate(YamlMap root, Layout layout, double rate) {
+        YamlMap map = root.has("bus") ? root.get("bus").map() : null;
+        if (map != null && map.has("data rate")) return map.get("data rate").quantity(Quantity.BIT_RATE, rate, 20e6);
+        return Double.isNaN(layout.dataBitsPerSecond()) ? rate : layout.dataBitsPerSecond();
+    }
+
+    private static BusKind canFd(YamlMap root, Layout layout, double rate) {
+        double fast = dataRate(root, layout, rate);
+        if (fast < rate) throw root.fault("the data rate lies below the bit rate", "give a rate or data rate that fits");
+        BusKind kind = BusKind.canFd(fast);
+        boolean said = root.has("bus") && root.get("bus").map().has("sample point");
+        return said ? kind.sampledAt(root.get("bus").map().get("sample point").quantity(Quantity.SHARE, 0.5, 0.88)) : kind;
+    }
+
+    /**
+     * @param rate  nominal, bit/s
+     * @param nodes of the scenario, one of which is the master of a schedule
+     */
+    static BusKind read(YamlMap root, Layout layout, BusFormat format, double rate, YamlMap nodes) {
         if (format == null) {
             if (root.has("schedule")) {
                 throw root.fault("schedule", "belongs to a bus with a master", "add 'coding: lin'");
             }
-            return null;
+            return isFlexible(root, layout) ? canFd(root, layout, rate) : null;
         }
         boolean asks = format.naming().answer() != null;
         if (!asks && root.has("schedule")) {

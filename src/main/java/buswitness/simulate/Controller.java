@@ -22,7 +22,7 @@ final class Controller {
     static final int PAUSE_BITS = 11;
 
     private final boolean acknowledges;
-    private final FrameParser parser = new FrameParser();
+    private final FrameParser parser;
     private State state = State.IDLE;
     private boolean transmitter;
     private WireFrame sending;
@@ -40,8 +40,10 @@ final class Controller {
     private int brokeAt;
     private boolean recovers = true;
 
-    Controller(boolean acknowledges) {
+    /** @param knowsFlexible it understands frames of CAN FD */
+    Controller(boolean acknowledges, boolean knowsFlexible) {
         this.acknowledges = acknowledges;
+        parser = new FrameParser(knowsFlexible);
     }
 
     State state() {
@@ -93,8 +95,14 @@ final class Controller {
 
     /** Index of the coming bit without stuff bits; -1 for a stuff bit or outside a frame. */
     int plainIndex() {
-        if (state != State.FRAME || parser.zone() != FrameParser.Zone.STUFFED) return -1;
+        boolean body = parser.zone() == FrameParser.Zone.STUFFED || parser.zone() == FrameParser.Zone.FIXED_STUFF;
+        if (state != State.FRAME || !body) return -1;
         return parser.nextIsStuff() ? -1 : parser.count();
+    }
+
+    /** It takes the bus, from its last sample point on, to go at the data rate. */
+    boolean isFast() {
+        return state == State.FRAME && parser.isFast();
     }
 
     void powerOff() {

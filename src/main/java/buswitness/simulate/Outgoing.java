@@ -3,8 +3,8 @@ package buswitness.simulate;
 /** A frame that lies ready in a node. */
 final class Outgoing {
     final Mailbox mailbox;
-    /** On CAN; null on another bus. */
-    final WireFrame frame;
+    /** On CAN; null on another bus. On CAN FD it says how the sender's error counters stand when it starts. */
+    WireFrame frame;
     /** On a bus that a format describes; null on CAN. */
     final FormatFrame other;
     final long releasePicos;

@@ -40,6 +40,11 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
         }
     }
 
+    /** CAN, classical or FD. */
+    boolean isCan() {
+        return bus == null || bus.format() == null;
+    }
+
     /** A bus of classical CAN. */
     public Scenario(String name, double bitsPerSecond, List<NodeBehaviour> nodes, List<Interference> interference,
                     List<Misreading> misreadings, RecorderBehaviour recorder, List<ExtraLine> extraLines,

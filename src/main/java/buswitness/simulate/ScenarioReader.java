@@ -54,7 +54,8 @@ final class ScenarioReader {
         ValueTable values = ValueTable.empty().with(root.get("values"), layout, null);
         YamlMap nodes = root.need("nodes", "nodes: {engine unit: {}}").map();
         List<NodeBehaviour> behaviours = new ArrayList<>();
-        BehaviourReader reader = new BehaviourReader(layout, values, seed, format, root.has("schedule"));
+        BehaviourReader reader = new BehaviourReader(layout, values, seed, format, root.has("schedule"),
+                BusKindReader.usualFrame(root, layout, rate));
         for (String node : nodes.keys()) {
             try {
                 behaviours.add(reader.read(node, nodes.get(node).map()));
@@ -66,7 +67,7 @@ final class ScenarioReader {
         try {
             return new Scenario(name, rate, behaviours, interference(), misreads(nodes), recorder(), lines(), duration,
                     seed, root.has("layout") ? root.get("layout").text() : "",
-                    BusKindReader.read(root, layout, format, nodes));
+                    BusKindReader.read(root, layout, format, rate, nodes));
         } catch (IllegalArgumentException e) {
             throw SendingReader.refused(root, e);
         }
@@ -115,7 +116,7 @@ final class ScenarioReader {
     private List<Misreading> misreads(YamlMap nodes) {
         List<Misreading> out = new ArrayList<>();
         if (!root.has("misreads")) return out;
-        if (layout.format() != null || root.has("bus")) {
+        if (BusKindReader.format(root, layout) != null) {
             throw root.fault("misreads", "belongs to CAN", "leave it out on this bus");
         }
         for (YamlValue entry : root.get("misreads").list()) {
@@ -130,7 +131,7 @@ final class ScenarioReader {
             boolean any = !map.has("bit") || map.get("bit").text().equals("any");
             out.add(new Misreading(node.text(),
                     map.has("message") ? key(map.get("message")) : Misreading.ANY_MESSAGE,
-                    any ? Misreading.ANY_BIT : (int) map.get("bit").whole(0, 117),
+                    any ? Misreading.ANY_BIT : (int) map.get("bit").whole(0, 600),
                     map.has("share") ? map.get("share").quantity(Quantity.SHARE, 0, 1) : 1, kind));
         }
         return out;

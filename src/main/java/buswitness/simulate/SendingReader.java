@@ -1,5 +1,6 @@
 package buswitness.simulate;
 
+import buswitness.frames.FdFrameBits;
 import buswitness.problem.InputFault;
 import buswitness.schema.BusFormat;
 import buswitness.schema.Layout;
@@ -20,9 +21,14 @@ final class SendingReader {
     private final Layout layout;
     private final BusFormat format;
     private final boolean scheduled;
+    private final FrameKind usual;
 
-    /** @param format null on CAN */
-    SendingReader(Layout layout, BusFormat format, boolean scheduled) {
+    /**
+     * @param format null on CAN
+     * @param usual  frame that a message goes in where nothing is said of it; classical on a classical bus
+     */
+    SendingReader(Layout layout, BusFormat format, boolean scheduled, FrameKind usual) {
+        this.usual = usual;
         this.layout = layout;
         this.format = format;
         this.scheduled = scheduled;
@@ -37,18 +43,30 @@ final class SendingReader {
         if (own != null) {
             own.allow("every", "phase", "jitter", "loop", "at", "at random", "on change", "forwarded", "values",
                     "start values", "id", "extended", "request", "length", "filler", "to", "fields", "second check",
-                    "note");
+                    "frame", "note");
         }
         Message described = message != null ? message : format == null ? described(own) : onFormat(own);
-        int length = length(own, described);
+        boolean request = own != null && own.has("request") && own.get("request").flag();
+        FrameKind kind = frame(own, request);
+        int length = length(own, described, kind);
         ValueTable inner = values.with(own == null ? null : own.get("values"), layout, message);
         ValueTable start = startValues.with(own == null ? null : own.get("start values"), layout, message);
-        boolean request = own != null && own.has("request") && own.get("request").flag();
         int filler = own != null && own.has("filler") ? (int) own.get("filler").whole(0, 255) : 0;
         List<Field> fields = request ? List.of() : fields(described, inner, start);
         return new Sending((int) described.identifier(), format == null && described.hexDigits() == 8, request, length,
                 scheduled ? List.of() : triggers(own, described), fields, filler,
-                BusKindReader.message(own, node, described, format));
+                BusKindReader.message(own, node, described, format), kind);
+    }
+
+    private FrameKind frame(YamlMap own, boolean request) {
+        if (own == null || !own.has("frame")) return request ? FrameKind.CLASSICAL : usual;
+        YamlValue said = own.get("frame");
+        if (usual == FrameKind.CLASSICAL) throw own.fault("frame", "'frame' belongs to CAN FD", "leave it out, or add 'bus: {coding: can-fd}'");
+        return switch (said.oneOf("classical", "fd", "fd at one rate")) {
+            case "classical" -> FrameKind.CLASSICAL;
+            case "fd" -> usual;
+            default -> FrameKind.FD;
+        };
     }
 
     private Message onFormat(YamlMap own) {
@@ -65,10 +83,14 @@ final class SendingReader {
         return new Message("", identifier, extended ? 8 : 3, List.of(), List.of(), Double.NaN, false, -1, List.of());
     }
 
-    private int length(YamlMap own, Message message) {
-        int most = format == null ? 8 : Math.min(64, format.mostDataBytes());
+    private int length(YamlMap own, Message message, FrameKind kind) {
+        int most = kind.isFlexible() ? 64 : format == null ? 8 : Math.min(64, format.mostDataBytes());
         if (own != null && own.has("length")) return (int) own.get("length").whole(0, most);
-        if (message.length() >= 0) return message.length();
+        int needed = message.length() >= 0 ? message.length() : needed(message);
+        return kind.isFlexible() ? FdFrameBits.roomFor(Math.min(needed, most)) : needed;
+    }
+
+    private static int needed(Message message) {
         int bits = 0;
         for (Signal signal : message.carries()) {
             bits = Math.max(bits, signal.firstBit() + signal.width());

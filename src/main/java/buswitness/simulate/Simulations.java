@@ -78,10 +78,9 @@ public final class Simulations {
                 at -> extras.forEach(extra -> extra.advance(at)));
         Station[] stations = new Station[scenario.nodes().size()];
         for (int i = 0; i < stations.length; i++) {
-            stations[i] = new Station(i, scenario.nodes().get(i), scenario.bitsPerSecond(),
-                    scenario.bus() == null ? null : scenario.bus().format(), seed);
+            stations[i] = new Station(i, scenario.nodes().get(i), scenario.bitsPerSecond(), scenario.bus(), seed);
         }
-        if (scenario.bus() == null) {
+        if (scenario.isCan()) {
             new BusEngine(scenario, stations, bus, truth, endPicos, shortCuts).run();
         } else {
             other(scenario, new Floor(scenario, stations, bus, truth, endPicos));

@@ -20,6 +20,9 @@ final class Station {
     final long releaseLagPicos;
     private final long delaySeed;
     private final double nominalBitPicos;
+    /** Length of a bit at the data rate in nominal bits; 1 where there is one rate. */
+    final double dataShare;
+    final double samplePoint;
     private double startUpUntil = Double.NEGATIVE_INFINITY;
 
     /** The frame it is sending or has tried to send. */
@@ -29,17 +32,22 @@ final class Station {
     /** Start of its frame's first bit, and length of its bits, while it sends. */
     long anchorPicos;
     double bitPicos;
+    /** Bits of its frame at whose sample points the rate goes up and back; beyond every frame where it does not. */
+    private int upAt = Integer.MAX_VALUE;
+    private int backAt = Integer.MAX_VALUE;
     /** It went bus-off and has not come back. */
     boolean returning;
     /** What it drives at present. */
     int driving = 1;
 
-    Station(int index, NodeBehaviour behaviour, double bitsPerSecond, BusFormat format, long seed) {
-        this.format = format;
+    Station(int index, NodeBehaviour behaviour, double bitsPerSecond, BusKind bus, long seed) {
+        format = bus == null ? null : bus.format();
+        dataShare = bus == null || format != null ? 1 : bitsPerSecond / bus.dataBitsPerSecond();
+        samplePoint = bus == null ? BusEngine.SAMPLE_POINT : bus.samplePoint();
         this.index = index;
         this.behaviour = behaviour;
         clock = new ClockPath(behaviour.oscillator(), Streams.of(seed, behaviour.name(), "clock"));
-        controller = new Controller(behaviour.acknowledges());
+        controller = new Controller(behaviour.acknowledges(), bus != null);
         loopDelayPicos = Math.round(behaviour.drive().loopDelayNanos() * 1000);
         releaseLagPicos = Math.round(behaviour.drive().asymmetryNanos() * 500);
         delaySeed = Streams.key(seed, behaviour.name(), "delay");
@@ -99,7 +107,24 @@ final class Station {
                 best = ready;
             }
         }
+        if (best != null && best.frame != null) best.frame = best.frame.saidBy(controller.isPassive());
         return best;
+    }
+
+    /** It is about to send its present frame, with bits as long as its clock makes them now. */
+    void setBits(long atPicos) {
+        bitPicos = bitPicosAt(atPicos);
+        upAt = current.frame.switchAt;
+        backAt = current.frame.stuffedSize;
+    }
+
+    boolean switchesRate() {
+        return upAt < Integer.MAX_VALUE;
+    }
+
+    /** Length of a bit at the data rate, by the same clock. */
+    double dataBitPicos() {
+        return bitPicos * dataShare;
     }
 
     /** The present frame has been sent: it leaves its mailbox unless a later one has taken its place. */
@@ -115,6 +140,10 @@ final class Station {
 
     /** Start of its bit {@code n} while it sends. */
     long bitStart(int n) {
-        return anchorPicos + Math.round(n * bitPicos);
+        if (n <= upAt) return anchorPicos + Math.round(n * bitPicos);
+        double fast = dataBitPicos();
+        double at = (upAt + samplePoint) * bitPicos + (1 - samplePoint + Math.min(n, backAt) - upAt - 1) * fast;
+        if (n > backAt) at += samplePoint * fast + (1 - samplePoint + n - backAt - 1) * bitPicos;
+        return anchorPicos + Math.round(at);
     }
 }

@@ -2,6 +2,7 @@ package buswitness.simulate;
 
 import buswitness.frames.BitString;
 import buswitness.frames.CanFrameBits;
+import buswitness.frames.FdFrameBits;
 import java.util.Arrays;
 
 /** The bits one node means to send, start of frame to end of frame. Immutable by convention. */
@@ -20,14 +21,34 @@ final class WireFrame {
     final short[] changes;
     /** The arbitration field as a number: the lower one wins. Equal only where the whole field is equal. */
     final long priority;
+    /** CAN FD. */
+    final boolean flexible;
+    /** Bit at whose sample point the data rate begins, or {@link Integer#MAX_VALUE}; it ends at the check delimiter. */
+    final int switchAt;
+    private final Sending sending;
+    private final boolean passive;
+    /** The same frame as a sender in the other error state sends it, once somebody asked. */
+    private WireFrame other;
 
-    private WireFrame(Sending sending, byte[] data) {
+    private WireFrame(Sending sending, byte[] data, boolean passive) {
+        this.sending = sending;
+        this.passive = passive;
+        flexible = sending.kind().isFlexible();
         key = sending.key();
         remote = sending.remote();
         extended = sending.extended();
         this.data = data;
-        BitString plain = CanFrameBits.unstuffed(sending.identifier(), extended, remote, sending.length(), data);
-        BitString stuffed = CanFrameBits.stuffed(plain);
+        BitString stuffed;
+        if (flexible) {
+            FdFrameBits made = FdFrameBits.of(sending.identifier(), extended, sending.kind().switchesRate(), passive,
+                    data);
+            stuffed = made.wire();
+            switchAt = made.switchAt() < 0 ? Integer.MAX_VALUE : made.switchAt();
+        } else {
+            stuffed = CanFrameBits.stuffed(CanFrameBits.unstuffed(sending.identifier(), extended, remote,
+                    sending.length(), data));
+            switchAt = Integer.MAX_VALUE;
+        }
         stuffedSize = stuffed.size();
         bits = new byte[stuffedSize + TAIL_BITS];
         short[] found = new short[stuffedSize + 1];
@@ -48,7 +69,17 @@ final class WireFrame {
     }
 
     static WireFrame of(Sending sending, byte[] data) {
-        return new WireFrame(sending, data);
+        return new WireFrame(sending, data, false);
+    }
+
+    /** As a node sends it that is error passive or not: CAN FD tells (ISO 11898-1:2015, the bit ESI). */
+    WireFrame saidBy(boolean isPassive) {
+        if (!flexible || isPassive == passive) return this;
+        if (other == null) {
+            other = new WireFrame(sending, data, isPassive);
+            other.other = this;
+        }
+        return other;
     }
 
     int size() {

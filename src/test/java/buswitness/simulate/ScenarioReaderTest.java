@@ -38,7 +38,7 @@ class ScenarioReaderTest {
 
     @Test
     void thePageHasExamples() throws IOException {
-        assertEquals(8, examples().size());
+        assertEquals(9, examples().size());
     }
 
     private static final String GOOD = """
@@ -69,11 +69,40 @@ class ScenarioReaderTest {
         "engine state: {}          | door state: {length: 1}    | 9 | 19 | outside",
         "layout: tern.layout.yaml  | layout: turn.layout.yaml   | -1 | -1  | no such file",
         "layout: tern.layout.yaml  | note: none                 | 1 | 1  | bit rate",
+        "engine state: {}          | engine state: {frame: fd}  | 9 | 22 | belongs to CAN FD",
     })
     void mistakesAreNamedWithTheirPlace(String right, String wrong, int line, int column, String says) {
         assertTrue(GOOD.contains(right), right);
         InputFault fault = assertThrows(InputFault.class,
                 () -> ScenarioReader.parse(GOOD.replace(right, wrong), "x.yaml", CAPTURES));
+        assertTrue(fault.getMessage().contains(says), fault.getMessage());
+        assertEquals(line, fault.place().line(), fault.getMessage());
+        assertEquals(column, fault.place().column(), fault.getMessage());
+    }
+
+    private static final String FLEXIBLE = """
+            bus: {coding: can-fd, data rate: 2 Mbit/s}
+            rate: 500 kbit/s
+            duration: 1 s
+            nodes:
+              engine unit:
+                sends:
+                  engine state: {id: 0x1D0, length: 12, every: 20 ms}
+            """;
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {
+        "length: 12        | length: 13                 | 7 | 21  | 12, 16",
+        "length: 12        | length: 65                 | 7 | 41 | 64",
+        "data rate: 2 Mbit/s | data rate: 100 kbit/s    | 1 | 34 | out of range",
+        "data rate: 2 Mbit/s | sample point: 99 %       | 1 | 37 | out of range",
+        "coding: can-fd, data rate: 2 Mbit/s | coding: can, data rate: 2 Mbit/s | 1 | 20 | belongs to CAN FD",
+        "length: 12        | length: 8, request: true, frame: fd | 7 | 21 | no remote frames",
+    })
+    void mistakesAboutCanFd(String right, String wrong, int line, int column, String says) {
+        assertTrue(FLEXIBLE.contains(right), right);
+        InputFault fault = assertThrows(InputFault.class,
+                () -> ScenarioReader.parse(FLEXIBLE.replace(right, wrong), "x.yaml", CAPTURES));
         assertTrue(fault.getMessage().contains(says), fault.getMessage());
         assertEquals(line, fault.place().line(), fault.getMessage());
         assertEquals(column, fault.place().column(), fault.getMessage());
