@@ -44,6 +44,7 @@ import org.junit.jupiter.params.provider.ValueSource;
  */
 class DemosTest {
     private static final Path CAPTURES = Path.of("captures");
+    private static final Set<String> BY_DESIGN = Set.of("lin-shared 0x30", "lin-shared 0x3D");
     private static final String CALM = "none, none";
     private static final List<String> TERN = List.of("coolant gauge", "fuel gauge", "speedometer", "tachometer",
             "oil lamp", "charge lamp", "engine-warning lamp", "turn signal lamp", "hazard lamp");
@@ -107,6 +108,8 @@ class DemosTest {
         all.put("wire-healthy", new Demo(Answer.NO, List.of(), withFuel, Map.of()));
         all.put("lin-two-answers", new Demo(Answer.YES, List.of(), withFuel, fought));
         all.put("lin-healthy", new Demo(Answer.NO, List.of(), withFuel, Map.of()));
+        all.put("lin-shared", new Demo(Answer.NO, List.of(), List.of("left door lamp", "right door lamp", "step lamp"),
+                Map.of()));
         all.put("pulse-two-senders", new Demo(Answer.YES, List.of(), gauges, fought));
         all.put("pulse-healthy", new Demo(Answer.NO, List.of(), gauges, Map.of()));
         all.put("marginal-bit", new Demo(Answer.NO, List.of(), TERN, Map.of()));
@@ -157,7 +160,7 @@ class DemosTest {
         assertTrue(findings.layout() != null, "the layout beside the recording is found");
         assertAll(name,
                 () -> assertEquals(demo.clash(), findings.clashes().clash(), "clash on the bus"),
-                () -> assertEquals(crowded(truth(name)), accused(findings), "accused messages and their senders"),
+                () -> assertEquals(crowded(name), accused(findings), "accused messages and their senders"),
                 () -> assertEquals(List.of(), undecided(findings), "messages left undecided"),
                 () -> assertEquals(demo.bursts(), bursts(findings), "head-on bursts"),
                 () -> assertEquals(expected(demo), shown(findings), "instruments"));
@@ -193,10 +196,11 @@ class DemosTest {
         if (name.endsWith("healthy")) assertEquals(List.of(), told);
     }
 
-    private static List<String> crowded(Map<Long, Set<String>> truth) {
+    /** Messages with several senders; LIN headers that several nodes answer by design are meant to have them. */
+    private static List<String> crowded(String name) {
         List<String> out = new ArrayList<>();
-        truth.forEach((key, nodes) -> {
-            if (nodes.size() > 1) out.add(MessageKey.text(key) + " by " + nodes.size());
+        truth(name).forEach((key, nodes) -> {
+            if (nodes.size() > 1 && !BY_DESIGN.contains(name + " " + MessageKey.text(key))) out.add(MessageKey.text(key) + " by " + nodes.size());
         });
         return out;
     }

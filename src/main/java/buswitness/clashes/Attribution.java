@@ -63,7 +63,11 @@ final class Attribution {
         this.findings = findings;
         this.senderOf = new int[log.size()];
         this.confidence = new float[log.size()];
-        for (Judgement j : judgements) if (j.verdict == Verdict.ONE_SENDER) one(j);
+        for (Judgement j : judgements) {
+            if (j.verdict != Verdict.ONE_SENDER) continue;
+            if (j.view.shared == null) one(j);
+            else several(j);
+        }
         for (Judgement j : judgements) if (j.verdict == Verdict.TWO_SENDERS) two(j);
         drafts.sort(Comparator.comparingDouble(d -> d.first));
         name(layout);
@@ -95,6 +99,17 @@ final class Attribution {
         draft.keys.add(j.view.key);
         draft.alone.add(j.view.key);
         draft.first = Math.min(draft.first, j.view.firstSeconds());
+    }
+
+    /** A header that several nodes answer by design: each train is its node's. */
+    private void several(Judgement j) {
+        for (Track t : j.view.tracks) {
+            if (t.group() < 0) continue;
+            Draft home = group(t.group());
+            ofTrack.put(t.index(), home);
+            home.keys.add(j.view.key);
+            home.first = Math.min(home.first, t.fromSeconds());
+        }
     }
 
     private Draft group(int index) {
@@ -266,7 +281,7 @@ final class Attribution {
         Draft message = ofMessage.get(j.view.key);
         List<Schedule> all = new ArrayList<>();
         for (Track t : j.view.tracks) {
-            int sender = message != null ? message.index : j.verdict == Verdict.TWO_SENDERS
+            int sender = message != null ? message.index : j.verdict == Verdict.TWO_SENDERS || j.view.shared != null
                     ? senderOfTrack(t.index()) : -1;
             all.add(new Schedule(sender, t.index(), t.periodSeconds(), t.periodErrorSeconds(), t.frames()));
         }

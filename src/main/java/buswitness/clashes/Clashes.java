@@ -62,7 +62,8 @@ public final class Clashes {
         for (Judgement j : judgements) {
             messages.add(new MessageFinding(j.view.key, j.view.wholeCount, j.view.damagedCount, attribution.senders(j),
                     j.verdict, j.strength, attribution.schedules(j), j.evidence, Differential.of(j, facts),
-                    j.verdict == Verdict.UNDECIDED ? Wanted.of(j, bus) : null, j.ablation));
+                    j.verdict == Verdict.UNDECIDED ? Wanted.of(j, bus) : null, j.ablation,
+                    Differential.byDesign(j.view.shared)));
             collisions.addAll(collisions(j, attribution));
         }
         collisions.sort(Comparator.comparingDouble(Collision::atSeconds));

@@ -2,7 +2,9 @@ package buswitness.clashes;
 
 import buswitness.clashes.Alternative.Standing;
 import buswitness.clashes.Timing.Relation;
+import buswitness.frames.FrameFault;
 import buswitness.senders.MessageTiming;
+import buswitness.senders.Shared;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.List;
@@ -30,12 +32,48 @@ final class Differential {
 
     static List<Alternative> of(Judgement judgement, BusFacts bus) {
         MessageTiming timing = judgement.view.timing;
-        boolean unusual = judgement.rivals != null || judgement.view.damagedCount > 0
+        boolean unusual = judgement.view.shared != null || judgement.rivals != null || judgement.view.damagedCount > 0
                 || timing != null && (timing.restarts() > 0 || timing.splitGaps() > 0);
         return unusual ? new Differential(judgement, bus).all() : List.of();
     }
 
+    /** Names the design by which several nodes send a message; null where there is none. */
+    static String byDesign(Shared shared) {
+        if (shared == null) return null;
+        return switch (shared) {
+            case EVENT_TRIGGERED -> MessageFinding.EVENT_TRIGGERED;
+            case DIAGNOSIS -> "answer to diagnosis";
+        };
+    }
+
+    /** What a header that several nodes answer by design shows. */
+    private void shared() {
+        int nodes = view.tracks.size();
+        if (view.shared == Shared.DIAGNOSIS) {
+            add("nodes that answer diagnosis each when it is asked", two() ? Standing.POSSIBLE : Standing.FOUND, Say.text(
+                    "Each names itself in the first byte; %d address%s heard.", addresses(), addresses() == 1 ? "" : "es"));
+            return;
+        }
+        int unanswered = 0;
+        for (int i = 0; i < view.log.size(); i++) {
+            if (view.log.key(i) == view.key && view.log.fault(i) == FrameFault.NO_RESPONSE) unanswered++;
+        }
+        add("an event-triggered frame, which several nodes answer by design", Standing.FOUND, Say.text(
+                "Whoever has news answers and names its own frame in the first byte: %d node%s did, %d times in all; %d"
+                        + " headers stayed without an answer, in %d answers lay one over the other, and the master asks"
+                        + " each node by its own header then.", nodes, nodes == 1 ? "" : "s", view.wholeCount, unanswered,
+                view.damagedCount));
+    }
+
+    private int addresses() {
+        java.util.Set<Integer> known = new java.util.TreeSet<>();
+        for (int i = 0; i < view.wholeCount; i++) known.add(view.log.dataByte(view.whole[i], 0));
+        return known.size();
+    }
+
     private List<Alternative> all() {
+        if (view.shared != null) shared();
+        if (view.shared == Shared.EVENT_TRIGGERED) return rows;
         if (pair != null) {
             tasks();
             onChange();
@@ -169,7 +207,8 @@ final class Differential {
 
     private void restarts() {
         MessageTiming timing = view.timing;
-        if (timing == null) return;
+        // Where a master asks, the jumps are the master's.
+        if (timing == null || view.meant.isAsked()) return;
         int restarts = timing.restarts();
         if (restarts > 0) {
             add("the sender restarts", two() ? Standing.POSSIBLE : Standing.FOUND, Say.text(

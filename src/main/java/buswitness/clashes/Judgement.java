@@ -5,6 +5,7 @@ import buswitness.clashes.Burst.Match;
 import buswitness.clashes.Evidence.Kind;
 import buswitness.clashes.Timing.Relation;
 import buswitness.senders.MessageTiming;
+import buswitness.senders.Shared;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -57,7 +58,7 @@ final class Judgement {
         this.pairs = pairs;
         this.contradicting = contradicting(bursts);
         this.rivals = rivals(pairs, bursts);
-        this.signature = Signature.of(view, rivals);
+        this.signature = view.shared == Shared.EVENT_TRIGGERED ? Signature.NOTHING : Signature.of(view, rivals);
         this.headOn = signature.evidence() != null ? signature.evidence()
                 : headOn(bursts, contradicting, stray, drifting(bursts, pairs));
         this.further = Stream.of(Prediction.of(view, rivals, bursts), unplugged.evidence(view, rivals))
@@ -102,6 +103,7 @@ final class Judgement {
         List<PairFinding> pairs = new ArrayList<>();
         for (int i = 0; i < kept.size(); i++) {
             for (int j = i + 1; j < kept.size(); j++) {
+                if (view.byDesign(kept.get(i), kept.get(j))) continue;
                 if (!partOfAnother(view, kept, kept.get(i)) && !partOfAnother(view, kept, kept.get(j))) {
                     pairs.add(PairFinding.of(view, kept.get(i), kept.get(j), wire));
                 }

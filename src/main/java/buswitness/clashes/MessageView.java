@@ -8,6 +8,7 @@ import buswitness.schema.Layout;
 import buswitness.schema.Message;
 import buswitness.senders.MessageTiming;
 import buswitness.senders.SenderFindings;
+import buswitness.senders.Shared;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -33,6 +34,8 @@ final class MessageView {
     /** The layout's words on it, or null. */
     Message documented;
     final Meant meant;
+    /** Why several nodes answer it by design; null where one node sends it. */
+    final Shared shared;
 
     private MessageView(long key, FrameLog log, SenderFindings findings, Meant meant) {
         this.key = key;
@@ -40,6 +43,7 @@ final class MessageView {
         this.log = log;
         this.findings = findings;
         this.timing = findings.timing(key);
+        this.shared = findings.shared(key);
     }
 
     /** Every message seen, by key; {@code bitSeconds} NaN where the wire was not seen. */
@@ -95,6 +99,19 @@ final class MessageView {
             frames[n++] = whole[i];
         }
         return Arrays.copyOf(frames, n);
+    }
+
+    /** Two nodes of a header that several answer by design: each names itself in the first byte of its answers. */
+    boolean byDesign(Track a, Track b) {
+        return shared == Shared.EVENT_TRIGGERED || shared != null && firstByte(a) != firstByte(b);
+    }
+
+    private int firstByte(Track track) {
+        for (int i = 0; i < wholeCount; i++) {
+            if (findings.trackOf(whole[i]) == track.index()) return log.dataLength(whole[i]) == 0 ? -1
+                    : log.dataByte(whole[i], 0);
+        }
+        return -1;
     }
 
     /** The track of this message with that index, or null. */

@@ -6,7 +6,9 @@ import buswitness.frames.BitString;
 import buswitness.frames.FormatBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.MessageKey;
 import buswitness.schema.LineFormat;
+import buswitness.senders.Shared;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -31,6 +33,9 @@ final class Superposed {
     private static final int MOST_MEETINGS = 2000;
     private static final int FEWEST_OPEN = 8;
     private static final double OPEN_SHARE = 0.1;
+    /** Diagnosis (LIN 2.2A, 4.2; from memory): the master's request, and the address that every node listens to. */
+    private static final long MASTER_REQUEST = 0x3C;
+    private static final int EVERY_NODE = 0x7F;
 
     private final MessageView view;
     private final FrameLog log;
@@ -72,8 +77,22 @@ final class Superposed {
 
     /** Damage beyond what a sound line with one sender shows. */
     static boolean open(MessageView view) {
-        return view.damagedCount >= FEWEST_OPEN
-                && view.damagedCount >= OPEN_SHARE * (view.damagedCount + view.wholeCount);
+        int damaged = view.damagedCount - answersToAll(view);
+        return damaged >= FEWEST_OPEN && damaged >= OPEN_SHARE * (damaged + view.wholeCount);
+    }
+
+    /** Damaged answers to a request of diagnosis that was meant for every node. */
+    private static int answersToAll(MessageView view) {
+        if (view.shared != Shared.DIAGNOSIS) return 0;
+        int n = 0;
+        for (int k = 0; k < view.damagedCount; k++) {
+            int request = view.damaged[k] - 1;
+            while (request >= 0 && MessageKey.identifier(view.log.key(request)) != MASTER_REQUEST) request--;
+            boolean all = request >= 0 && view.log.isWhole(request) && view.log.dataLength(request) > 0
+                    && view.log.dataByte(request, 0) == EVERY_NODE;
+            if (all) n++;
+        }
+        return n;
     }
 
     private void lookAtAll() {
@@ -109,6 +128,8 @@ final class Superposed {
     private boolean rivals(int a, int b) {
         int first = view.findings.trackOf(a);
         int second = view.findings.trackOf(b);
+        // Two that name themselves differently may both have been asked.
+        if (view.shared != null && log.dataByte(a, 0) != log.dataByte(b, 0)) return false;
         return rivals == null || first < 0 || second < 0 || first != second;
     }
 

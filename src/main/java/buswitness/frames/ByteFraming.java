@@ -28,6 +28,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     private final AsyncBytes bytes;
     private final ByteTimes times;
     private final WakeUp wakeUp;
+    private final Slumber slumber;
     private final double bitPicos;
     private final FrameBits reply = new FrameBits();
 
@@ -50,6 +51,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         this.times = new ByteTimes(finding.nominalBitPicos(), finding.tickPicos());
         this.bytes = new AsyncBytes(line, bitPicos, finding.asymmetryPicos(), times, this);
         this.wakeUp = new WakeUp(line);
+        this.slumber = new Slumber(format);
     }
 
     @Override
@@ -70,6 +72,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         endPicos = atPicos;
         bytes.begin();
         wakeUp.begin();
+        slumber.begin();
     }
 
     @Override
@@ -81,6 +84,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
                 if (wakeUp.isDone()) addressed(at);
                 continue;
             }
+            if (runs.level[i] == 1) slumber.rises(at);
             int filtered = runs.ringing(i) + (runs.level[i] == 1 ? runs.spikes(i) : 0);
             bytes.change(runs.level[i], at);
             if (state != OUTSIDE) maker.row.glitches += filtered;
@@ -95,8 +99,9 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
             return;
         }
         integrating = false;
-        boolean fast = line.wakeUp() != null && line.wakeUp().takes((until - from) * 1e-6);
+        boolean fast = line.wakeUp() != null && !slumber.knows() && line.wakeUp().takes((until - from) * 1e-6);
         close();
+        slumber.rested(endPicos, from);
         maker.begin(from, endKnown && from - endPicos > line.restBits() * bitPicos);
         judged = false;
         answerAt = Integer.MAX_VALUE;
@@ -108,7 +113,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
             state = BROKEN_OPEN;
             endPicos = until;
         } else {
-            label(FrameFault.NOISE, until);
+            label(slumber.wokenBy(from, until) >= 0 ? FrameFault.WAKE_UP : FrameFault.NOISE, until);
         }
     }
 
@@ -184,6 +189,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
 
     private void open(long start, double gap) {
         cutRow = integrating;
+        slumber.rested(endPicos, start);
         maker.begin(start, endKnown && gap > line.restBits());
         judged = false;
         answerAt = Integer.MAX_VALUE;
@@ -199,6 +205,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
             return;
         }
         int at = maker.bits.size();
+        if (state == STRAY) slumber.stray(at == 0, line.lowBitFirst() ? value : Integer.reverse(value) >>> 24, stopped);
         if (answerAt == Integer.MAX_VALUE) answerAt = maker.answerAt();
         boolean answers = at >= answerAt;
         if (answers && at == answerAt) maker.row.answerPicos = start;
@@ -218,7 +225,13 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     /** Ends the stretch that is open. */
     private void close() {
         if (state == OUTSIDE) return;
-        if (state == BROKEN_OPEN) {
+        long wokenUntil = state == BROKEN_OPEN ? slumber.wokenBy(maker.row.startPicos, endPicos)
+                : state == STRAY && !cutRow ? slumber.wokenByByte(maker.row.startPicos) : -1;
+        if (wokenUntil >= 0) {
+            maker.row.fault = FrameFault.WAKE_UP;
+            maker.row.faultBit = 0;
+            endPicos = wokenUntil;
+        } else if (state == BROKEN_OPEN) {
             maker.fail(FrameFault.BREAK, 0);
         } else if (state == STRAY) {
             // The first fault stands, so what the bytes were found to be is put aside.
@@ -235,6 +248,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
                 if (state == REPLY) takeReply();
                 maker.describe(maker.bits.size());
                 wakeUp.close();
+                slumber.frame(maker.row);
             }
             if (!initial) times.solve(maker.row);
         }

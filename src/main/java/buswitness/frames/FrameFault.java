@@ -36,7 +36,9 @@ public enum FrameFault {
     /** An address byte at a few bits a second, and what answers it, before the first frame (ISO 9141-2). */
     SLOW_INITIALISATION("5-baud initialisation"),
     /** A long active level that wakes the bus (ISO 14230-2). */
-    FAST_INITIALISATION("fast initialisation");
+    FAST_INITIALISATION("fast initialisation"),
+    /** An active level that wakes a sleeping bus (LIN). */
+    WAKE_UP("wake-up");
 
     private final String text;
 
@@ -51,7 +53,7 @@ public enum FrameFault {
     /** Whether something was damaged: not so for an unanswered header, a wake-up, an overload flag or a cut. */
     public boolean isDamage() {
         return switch (this) {
-            case NONE, CUT, OVERLOAD, NO_RESPONSE, SLOW_INITIALISATION, FAST_INITIALISATION -> false;
+            case NONE, CUT, OVERLOAD, NO_RESPONSE, SLOW_INITIALISATION, FAST_INITIALISATION, WAKE_UP -> false;
             default -> true;
         };
     }

@@ -243,7 +243,7 @@ public final class FrameLog {
     /** Stretches that are neither whole frames nor unanswered headers nor wake-ups. */
     public int damagedCount() {
         return size - whole - count(FrameFault.NO_RESPONSE) - count(FrameFault.SLOW_INITIALISATION)
-                - count(FrameFault.FAST_INITIALISATION);
+                - count(FrameFault.FAST_INITIALISATION) - count(FrameFault.WAKE_UP);
     }
 
     /** Picoseconds from time zero to the start of frame. */

@@ -184,6 +184,7 @@ final class Recogniser {
             case NONE, ACKNOWLEDGE, RESPONSE_CHECK -> checkBits;
             case NO_RESPONSE -> headerBits;
             case SLOW_INITIALISATION, FAST_INITIALISATION -> 4;
+            case WAKE_UP -> 0;
             case CHECK, LENGTH -> answered ? headerBits : -1;
             default -> -1;
         };

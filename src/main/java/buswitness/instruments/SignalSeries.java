@@ -1,6 +1,7 @@
 package buswitness.instruments;
 
 import buswitness.clashes.ClashFindings;
+import buswitness.clashes.MessageFinding;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
@@ -9,12 +10,15 @@ import buswitness.schema.Instrument;
 import buswitness.schema.Signal;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Set;
+import java.util.stream.Collectors;
 
 /**
  * Everything the recording holds about one instrument's message. Arrivals are its whole data frames; samples are those
  * arrivals that carry the signal (all of them, unless it shares its bits with other pages).
  */
 final class SignalSeries {
+    private static final int LIN_IDENTIFIER = 0x3F;
     final long key;
     /** Times of arrivals, ascending. */
     double[] arrivalAt = new double[64];
@@ -47,10 +51,12 @@ final class SignalSeries {
     static SignalSeries read(FrameLog log, List<Gap> gaps, ClashFindings clashes, Instrument instrument) {
         SignalSeries series = new SignalSeries(MessageKey.of(instrument.message()));
         Signal signal = instrument.signal();
+        Set<Long> shared = clashes.messages().stream().filter(m -> MessageFinding.EVENT_TRIGGERED.equals(m.byDesign()))
+                .map(MessageFinding::key).collect(Collectors.toSet());
         int gapsPassed = 0;
         int gapsAtLast = 0;
         for (int i = 0; i < log.size(); i++) {
-            if (log.key(i) != series.key || log.isRemote(i)) continue;
+            if (log.key(i) != series.key && !bringsUnderAnother(log, i, series.key, shared) || log.isRemote(i)) continue;
             double now = log.startSeconds(i);
             double value = signal.read(log.data(i), log.dataLength(i));
             if (!log.isWhole(i)) {
@@ -65,6 +71,12 @@ final class SignalSeries {
         }
         series.pickSamples();
         return series;
+    }
+
+    /** An event-triggered frame brings another message's payload, which it names in its first byte (LIN). */
+    private static boolean bringsUnderAnother(FrameLog log, int i, long key, Set<Long> shared) {
+        return !shared.isEmpty() && shared.contains(log.key(i)) && log.isWhole(i) && log.dataLength(i) > 0
+                && (log.dataByte(i, 0) & LIN_IDENTIFIER) == MessageKey.identifier(key);
     }
 
     private void addArrival(double when, double told, int from, long payload, double gap) {

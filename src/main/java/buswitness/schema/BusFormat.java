@@ -18,9 +18,20 @@ import java.util.Set;
  * @param checks        what protects a frame; may be empty. Two checks of one field are alternatives: either may hold
  * @param response      a reply within the frame by another node, or null
  * @param naming        which fields say what
+ * @param sleep         how the bus goes to sleep, or null where it never does
  */
 public record BusFormat(String name, String title, double bitsPerSecond, LineFormat line, List<FieldFormat> fields,
-                        Arbitration arbitration, List<CheckFormat> checks, ResponseFormat response, Naming naming) {
+                        Arbitration arbitration, List<CheckFormat> checks, ResponseFormat response, Naming naming,
+                        Sleep sleep) {
+
+    /**
+     * How a bus goes to sleep; {@link LineFormat.Bytes#wakeUp} wakes it.
+     *
+     * @param message      number of the message that sends it to sleep
+     * @param firstByte    of its payload, which makes it that command
+     * @param afterSeconds it also sleeps after so long a rest
+     */
+    public record Sleep(long message, int firstByte, double afterSeconds) {}
 
     /** Where two senders that start together are told apart without damage. */
     public enum Arbitration {

@@ -22,7 +22,7 @@ final class BusFormatReader {
     }
 
     static BusFormat read(YamlMap map) {
-        map.allow("name", "title", "rate", "line", "fields", "arbitration", "checks", "response", "naming", "note");
+        map.allow("name", "title", "rate", "line", "fields", "arbitration", "checks", "response", "naming", "sleep", "note");
         YamlValue nameValue = map.need("name", "name: comfort-wire");
         String name = nameValue.text();
         if (!name.matches("[a-z][a-z0-9-]{0,30}")) {
@@ -43,7 +43,17 @@ final class BusFormatReader {
         ResponseFormat response = map.has("response") ? reader.response(map.get("response").map()) : null;
         BusFormat.Naming naming = reader.naming(map.need("naming", "naming: {message: [address], data: data}").map());
         return new BusFormat(name, title, rate, line, List.copyOf(reader.fields.values()), arbitration, checks,
-                response, naming);
+                response, naming, map.has("sleep") ? sleep(map.get("sleep").map(), line) : null);
+    }
+
+    private static BusFormat.Sleep sleep(YamlMap map, LineFormat line) {
+        map.allow("message", "first byte", "after", "note");
+        if (!(line instanceof LineFormat.Bytes bytes) || bytes.wakeUp() == null) {
+            throw map.fault("nothing wakes this bus", "add 'wake-up' to a line of bytes, or leave this out");
+        }
+        return new BusFormat.Sleep(map.need("message", "message: 0x3C").whole(0, (1L << MOST_NAME_BITS) - 1),
+                (int) map.need("first byte", "first byte: 0x00").whole(0, 255),
+                map.need("after", "after: 4 s").quantity(Quantity.TIME, 1e-3, 3600));
     }
 
     private static BusFormat.Arbitration arbitration(YamlValue value) {

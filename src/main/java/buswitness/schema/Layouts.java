@@ -122,7 +122,16 @@ public final class Layouts {
             }
             out.add(message);
         }
+        for (Message message : out) {
+            if (!message.eventFor().isEmpty()) sharers(map.get(message.name()).map().get("event for"), map.keys());
+        }
         return out;
+    }
+
+    private static void sharers(YamlValue names, Iterable<String> messages) {
+        List<String> known = new ArrayList<>();
+        messages.forEach(known::add);
+        for (YamlValue name : names.oneOrMore()) if (!known.contains(name.text())) throw name.unknown("message", known);
     }
 
     private static List<Instrument> instruments(YamlValue instruments, InstrumentReader reader) {

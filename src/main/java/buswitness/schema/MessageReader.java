@@ -30,8 +30,8 @@ final class MessageReader {
     }
 
     Message read(String name, YamlMap body) {
-        body.allow("id", "extended", "from", "read by", "every", "on event", "length", "carries", "note",
-                Known.WORD);
+        body.allow("id", "extended", "from", "read by", "every", "on event", "length", "carries", "event for",
+                "note", Known.WORD);
         Known.check(body);
         YamlValue id = body.need("id", "id: 0x1D0");
         int digits = format == null ? hexDigits(id, body.get("extended")) : formatDigits(id, body);
@@ -48,7 +48,15 @@ final class MessageReader {
             }
         }
         return new Message(name, id.whole(0, Long.MAX_VALUE), digits, nodeNames(body.get("from")),
-                nodeNames(body.get("read by")), every, onEvent, length, signals);
+                nodeNames(body.get("read by")), every, onEvent, length, signals, eventFor(body));
+    }
+
+    private List<String> eventFor(YamlMap body) {
+        if (!body.has("event for")) return List.of();
+        if (format == null || !format.name().equals("lin")) {
+            throw body.fault("event for", "only LIN has event-triggered frames", "add 'coding: lin' or leave this out");
+        }
+        return body.get("event for").oneOrMore().stream().map(YamlValue::text).toList();
     }
 
     /** Three for a base identifier; eight where it is written with eight digits or called extended. */

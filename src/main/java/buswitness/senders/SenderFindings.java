@@ -1,6 +1,7 @@
 package buswitness.senders;
 
 import java.util.List;
+import java.util.Map;
 
 /**
  * Trains of frames, their clocks, and which train each frame belongs to. Hypotheses about timing only: whether two
@@ -12,19 +13,33 @@ public final class SenderFindings {
     private final List<MessageTiming> timings;
     private final int[] trackOf;
     private final float[] confidence;
+    private final Map<Long, Shared> shared;
 
     /**
      * @param timings    one for each message seen, ascending by key
      * @param trackOf    for each frame of the log its track's index, or -1 where undetermined
      * @param confidence for each frame 0 to 1 that {@code trackOf} is right
+     * @param shared     by key: headers that several nodes answer by design
      */
     public SenderFindings(List<Track> tracks, List<ClockGroup> groups, List<MessageTiming> timings,
-                          int[] trackOf, float[] confidence) {
+                          int[] trackOf, float[] confidence, Map<Long, Shared> shared) {
+        this.shared = Map.copyOf(shared);
         this.tracks = List.copyOf(tracks);
         this.groups = List.copyOf(groups);
         this.timings = List.copyOf(timings);
         this.trackOf = trackOf;
         this.confidence = confidence;
+    }
+
+    /** Findings of a bus on which no header is shared by design. */
+    public SenderFindings(List<Track> tracks, List<ClockGroup> groups, List<MessageTiming> timings,
+                          int[] trackOf, float[] confidence) {
+        this(tracks, groups, timings, trackOf, confidence, Map.of());
+    }
+
+    /** Why several nodes answer a header by design, or null where one node sends the message. */
+    public Shared shared(long key) {
+        return shared.get(key);
     }
 
     public List<Track> tracks() {

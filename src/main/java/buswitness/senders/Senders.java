@@ -32,6 +32,7 @@ public final class Senders {
     private final List<MessageTiming> timings = new ArrayList<>();
     /** A master asks for each message: its times are the master's, and only the bits tell who answered. */
     private final boolean asked;
+    private final Map<Long, Shared> shared;
     private final int[] trackOf;
     private final float[] confidence;
 
@@ -40,6 +41,7 @@ public final class Senders {
         tick = TickStep.of(log, bus);
         BusFormat format = BusFormats.of(bus.coding(), layout);
         asked = format != null && format.naming().answer() != null;
+        shared = SharedAnswers.of(log, format, layout);
         double last = log.size() == 0 ? 0 : log.startSeconds(log.size() - 1);
         time = new RecordedTime(gaps, Math.max(last, bus.durationPicos() * 1e-12));
         trackOf = new int[log.size()];
@@ -109,8 +111,23 @@ public final class Senders {
         }
     }
 
-    /** One track for each heap of bit lengths; where there is one heap, the schedule that the master gives it. */
+    /**
+     * One track for each heap of bit lengths; where there is one heap, the schedule that the master gives it. Where several
+     * nodes answer by design each names itself in the first byte, and the heaps of each are looked for apart.
+     */
     private void heaps(MessageFrames frames, MessageSolution s, double[] nominal) {
+        if (shared.containsKey(frames.key)) {
+            for (MessageFrames one : frames.byFirstByte(log)) heaps(one, null);
+        } else {
+            Train only = s.trains.size() == 1 ? s.trains.get(0) : null;
+            heaps(frames, only == null ? null : new Only(only, nominal[0]));
+        }
+    }
+
+    /** The one schedule of a message. */
+    private record Only(Train train, double nominalSeconds) {}
+
+    private void heaps(MessageFrames frames, Only schedule) {
         AnswerSplit split = AnswerSplit.of(frames, log);
         int first = tracks.size();
         for (int h = 0; h < (split == null ? 1 : 2); h++) {
@@ -126,16 +143,16 @@ public final class Senders {
                 confidence[frames.frame[i]] = split == null ? 1 : split.confidence[i];
             }
             if (n == 0) continue;
-            Train t = split == null && s.trains.size() == 1 ? s.trains.get(0) : null;
+            Train t = split == null && schedule != null ? schedule.train() : null;
             tracks.add(t == null ? new Track(first + h, frames.key, false, Double.NaN, Double.NaN, Double.NaN,
                     Double.NaN, Double.NaN, n, n, from, until, 0, -1)
-                    : new Track(first + h, frames.key, true, t.meanPeriod, t.periodError(), nominal[0],
+                    : new Track(first + h, frames.key, true, t.meanPeriod, t.periodError(), schedule.nominalSeconds(),
                             t.fits.get(0).anchor(), t.jitter, n, n, from, until, t.restarts, -1));
         }
     }
 
     private SenderFindings findings() {
-        if (asked) return WireGroups.of(tracks, timings, trackOf, confidence, log);
+        if (asked) return WireGroups.of(tracks, timings, trackOf, confidence, log, shared);
         ClockGroups groups = new ClockGroups(entries);
         List<List<Integer>> members = new ArrayList<>();
         for (int g = 0; g < groups.clocks.size(); g++) members.add(new ArrayList<>());

@@ -4,6 +4,7 @@ import buswitness.frames.FrameLog;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
 
 /**
  * Groups the tracks of a bus whose master asks (LIN) by the length of their bits: there the schedules all run on the
@@ -21,7 +22,7 @@ final class WireGroups {
     private record Mean(Track track, double ppm, double error) {}
 
     static SenderFindings of(List<Track> tracks, List<MessageTiming> timings, int[] trackOf, float[] confidence,
-                             FrameLog log) {
+                             FrameLog log, Map<Long, Shared> shared) {
         List<Mean> means = new ArrayList<>();
         for (Track track : tracks) {
             Mean mean = mean(track, trackOf, log);
@@ -53,7 +54,7 @@ final class WireGroups {
             members.sort(null);
             clocks.add(new ClockGroup(clocks.size(), sum / weights, Math.sqrt(1 / weights), members));
         }
-        return new SenderFindings(grouped, clocks, timings, trackOf, confidence);
+        return new SenderFindings(grouped, clocks, timings, trackOf, confidence, shared);
     }
 
     private static Track inGroup(Track t, int group) {

@@ -78,17 +78,50 @@ final class BusKindReader {
         }
         if (!asks) return new BusKind(format, null);
         YamlMap map = root.need("schedule",
-                "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}").map().allow("master", "slots", "note");
+                "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}").map().allow("master", "slots", "sleeps", "note");
         YamlValue master = map.need("master", "master: dashboard");
         if (!nodes.has(master.text())) throw master.unknown("node", nodes.keys());
         List<SlotTable.Slot> slots = new ArrayList<>();
         for (YamlValue entry : map.need("slots", "slots: [{message: engine state, takes: 10 ms}]").list()) {
-            YamlMap slot = entry.map().allow("message", "takes", "note");
-            slots.add(new SlotTable.Slot(key(slot.need("message", "message: engine state"), layout, format),
-                    slot.need("takes", "takes: 10 ms").quantity(Quantity.TIME, 1e-3, 60)));
+            slots.add(slot(entry.map(), layout, format));
         }
         if (slots.isEmpty()) throw map.get("slots").fault("has no slots", "add one for each message");
-        return new BusKind(format, new SlotTable(master.text(), slots));
+        return new BusKind(format, new SlotTable(master.text(), slots, naps(map, format)));
+    }
+
+    private static SlotTable.Slot slot(YamlMap slot, Layout layout, BusFormat format) {
+        slot.allow("message", "event", "sporadic", "of", "takes", "note");
+        double takes = slot.need("takes", "takes: 10 ms").quantity(Quantity.TIME, 1e-3, 60);
+        List<Long> of = new ArrayList<>();
+        if (slot.has("event")) {
+            for (YamlValue one : slot.need("of", "of: [left door, right door]").oneOrMore()) {
+                of.add(key(one, layout, format));
+            }
+            return new SlotTable.Slot(key(slot.get("event"), layout, format), takes, SlotTable.Kind.EVENT_TRIGGERED, of);
+        }
+        if (slot.has("sporadic")) {
+            for (YamlValue one : slot.get("sporadic").oneOrMore()) of.add(key(one, layout, format));
+            return new SlotTable.Slot(of.get(0), takes, SlotTable.Kind.SPORADIC, of);
+        }
+        return new SlotTable.Slot(key(slot.need("message", "message: engine state"), layout, format), takes);
+    }
+
+    private static List<SlotTable.Nap> naps(YamlMap schedule, BusFormat format) {
+        List<SlotTable.Nap> out = new ArrayList<>();
+        if (!schedule.has("sleeps")) return out;
+        if (format.sleep() == null) throw schedule.fault("sleeps", "this bus never sleeps", "leave it out");
+        for (YamlValue entry : schedule.get("sleeps").list()) {
+            YamlMap map = entry.map().allow("at", "until", "command", "starts after", "note");
+            double at = map.need("at", "at: 5 s").quantity(Quantity.TIME, 0, 1e6);
+            double until = map.has("until") ? map.get("until").quantity(Quantity.TIME, 0, 1e6)
+                    : Double.POSITIVE_INFINITY;
+            if (!(until > at) || !out.isEmpty() && at < out.get(out.size() - 1).atSeconds()) {
+                throw map.fault("at", "ends before it begins, or comes before the one above it", "put the times in order");
+            }
+            out.add(new SlotTable.Nap(at, until, !map.has("command") || map.get("command").flag(),
+                    map.has("starts after") ? map.get("starts after").quantity(Quantity.TIME, 0, 60) : 0.05));
+        }
+        return out;
     }
 
     private static long key(YamlValue value, Layout layout, BusFormat format) {
@@ -145,10 +178,11 @@ final class BusKindReader {
     private static List<Habits.Wake> wakes(YamlValue value) {
         List<Habits.Wake> out = new ArrayList<>();
         for (YamlValue entry : value.list()) {
-            YamlMap map = entry.map().allow("at", "address", "answered by", "note");
+            YamlMap map = entry.map().allow("at", "address", "answered by", "lasts", "note");
             out.add(new Habits.Wake(map.need("at", "at: 1 s").quantity(Quantity.TIME, 0, 1e6),
                     map.has("address") ? (int) map.get("address").whole(0, 255) : -1,
-                    map.has("answered by") ? map.get("answered by").text() : null));
+                    map.has("answered by") ? map.get("answered by").text() : null,
+                    map.has("lasts") ? map.get("lasts").quantity(Quantity.TIME, 1e-5, 1) : 0));
         }
         return out;
     }

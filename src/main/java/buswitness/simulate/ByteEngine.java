@@ -55,7 +55,7 @@ final class ByteEngine {
         this.floor = floor;
         line = (LineFormat.Bytes) floor.format.line();
         bitPicos = 1e12 / scenario.bitsPerSecond();
-        master = scenario.bus().slots() == null ? null : new Master(floor, scenario.bus().slots());
+        master = scenario.bus().slots() == null ? null : new Master(floor, scenario.bus().slots(), scenario.seed());
         wakes = Wakes.of(floor.stations);
     }
 
@@ -65,7 +65,7 @@ final class ByteEngine {
             long wake = wakes.isEmpty() ? Long.MAX_VALUE : wakes.get(0).atPicos();
             long start = master != null ? dueUntil(slot) : floor.next(this::startOf);
             if (wake <= start && wake < floor.endPicos) {
-                restsFrom = new Wakes(floor, line, bitPicos).run(wakes.remove(0));
+                wake(wakes.remove(0));
             } else if (start == Long.MAX_VALUE) {
                 break;
             } else if (master != null) {
@@ -75,6 +75,16 @@ final class ByteEngine {
             }
         }
         floor.flush(floor.endPicos);
+    }
+
+    /** A bus that sleeps is woken; where it does not, nobody wakes it. */
+    private void wake(Wakes.Due due) {
+        boolean sleeps = floor.format.sleep() != null;
+        if (sleeps && (master == null || !master.isAsleep() || !Floor.isOn(due.station()))) return;
+        restsFrom = new Wakes(floor, line, bitPicos).run(due);
+        if (!sleeps) return;
+        long speaks = master.woken(restsFrom);
+        if (speaks != Long.MAX_VALUE) Wakes.again(wakes, due, speaks);
     }
 
     /** Does what is due before a slot. @return the slot's start, or {@link Long#MAX_VALUE} after the end */
@@ -132,14 +142,12 @@ final class ByteEngine {
         floor.book.open(start);
         Station asks = master.station();
         double bit = bitOf(asks, start);
-        long key = master.key();
-        List<Outgoing> answers = master.answers(key, start);
-        master.advance();
-        if (!Floor.isOn(asks)) {
+        Master.Turn turn = master.turn(start);
+        if (turn == null || !Floor.isOn(asks)) {
             close(start + Math.round(bit));
             return;
         }
-        byte[] header = master.header(key);
+        byte[] header = master.header(turn.key());
         long first = pulse(asks, start, line.breakBits(), bit, line.breakEnd());
         Talker head = new Talker(asks, header, bit, first);
         long end = talk(List.of(head));
@@ -148,13 +156,12 @@ final class ByteEngine {
             return;
         }
         List<Talker> talkers = new ArrayList<>();
-        for (Outgoing answer : answers) {
-            Station station = answer.mailbox.station;
-            station.current = answer;
-            byte[] bytes = answer.other.bytesFrom(floor.format.naming().answer());
+        for (Master.Reply answer : turn.replies()) {
+            Station station = answer.outgoing().mailbox.station;
+            station.current = answer.outgoing();
             long begins = end + Math.round(station.behaviour.habits().answersAfterSeconds() * 1e12)
                     + (station == asks ? 0 : station.loopDelayPicos);
-            talkers.add(new Talker(station, bytes, bitOf(station, end), begins));
+            talkers.add(new Talker(station, answer.bytes(), bitOf(station, end), begins));
         }
         if (!talkers.isEmpty()) end = talk(talkers);
         settle(talkers);

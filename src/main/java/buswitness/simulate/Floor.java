@@ -80,6 +80,7 @@ final class Floor {
 
     void sent(Station station) {
         book.sent(station.current);
+        station.current.mailbox.told(station.current);
         station.sent();
     }
 

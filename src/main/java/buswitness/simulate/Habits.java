@@ -25,8 +25,9 @@ public record Habits(List<Answer> answers, double answersAfterSeconds, double be
      *
      * @param address sent at the slow rate; -1 for the wake-up pattern
      * @param by      node that answers an address with the sync byte and its two key bytes, or null
+     * @param lastsSeconds of the pattern's active level; 0 for the usual
      */
-    public record Wake(double atSeconds, int address, String by) {}
+    public record Wake(double atSeconds, int address, String by, double lastsSeconds) {}
 
     public Habits {
         answers = List.copyOf(answers);

@@ -12,6 +12,10 @@ final class Mailbox {
     private FormatFrame lastOther;
     private final boolean watchesChanges;
     private byte[] lastWatched;
+    /** Always the first byte of its payload; -1 where its values say. */
+    int firstByte = -1;
+    /** What it last brought through; null before. */
+    private byte[] told;
     long lastReleasePicos = Long.MIN_VALUE / 2;
     Outgoing ready;
 
@@ -31,6 +35,7 @@ final class Mailbox {
 
     void release(long atPicos, boolean startingUp) {
         byte[] data = maker.at(atPicos * 1e-12, startingUp, released++);
+        if (firstByte >= 0 && data.length > 0) data[0] = (byte) firstByte;
         if (sending.onFormat() != null) {
             if (lastOther == null || !Arrays.equals(lastOther.data, data)) {
                 lastOther = FormatFrame.of(station.format, sending, data);
@@ -42,6 +47,17 @@ final class Mailbox {
         }
         lastReleasePicos = atPicos;
         if (watchesChanges) lastWatched = maker.at(atPicos * 1e-12, startingUp, -1);
+    }
+
+    /** Whether a frame says other things than the last one that came through; the first one is no news. */
+    boolean isNews(Outgoing outgoing) {
+        if (told == null) told = outgoing.data();
+        return !Arrays.equals(told, outgoing.data());
+    }
+
+    /** Its frame came through. */
+    void told(Outgoing outgoing) {
+        told = outgoing.data();
     }
 
     void clear() {

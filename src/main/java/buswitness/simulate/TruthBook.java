@@ -76,7 +76,8 @@ final class TruthBook {
     private FrameTruth.Sender sender(Outgoing outgoing, boolean completed, int attempt, int bit) {
         Station station = outgoing.mailbox.station;
         Sending sending = outgoing.mailbox.sending;
-        return new FrameTruth.Sender(station.behaviour.name(), sending.key(), sending.remote(), outgoing.data(),
+        return new FrameTruth.Sender(station.behaviour.name(),
+                outgoing.other != null ? outgoing.other.key : sending.key(), sending.remote(), outgoing.data(),
                 onClock(outgoing.releasePicos), completed, attempt, bit, station.controller.transmitErrors());
     }
 }

@@ -15,6 +15,10 @@ final class Wakes {
     private static final double BEFORE_SYNC = 0.1;
     private static final double BETWEEN = 0.01;
     private static final double BEFORE_ECHO = 0.03;
+    /** A node that wakes a LIN bus in vain repeats its pulse twice, and after a longer pause begins anew (2.2A, 2.6.2). */
+    private static final double REPEATS_AFTER = 0.2;
+    private static final double BEGINS_ANEW_AFTER = 1.5;
+    private static final int PULSES = 3;
     private final Floor floor;
     private final LineFormat.Bytes line;
     private final double bitPicos;
@@ -39,6 +43,17 @@ final class Wakes {
         return all;
     }
 
+    /** The pulses that follow one that nobody has answered yet. */
+    static void again(List<Due> wakes, Due first, long speaksPicos) {
+        long at = first.atPicos;
+        for (int n = 1;; n++) {
+            at += picos(n % PULSES == 0 ? BEGINS_ANEW_AFTER : REPEATS_AFTER);
+            if (at >= speaksPicos) break;
+            wakes.add(new Due(at, first.station, first.wake));
+        }
+        wakes.sort(Comparator.comparingLong(Due::atPicos));
+    }
+
     /** @return when the bus may talk */
     long run(Due due) {
         Station station = due.station;
@@ -46,12 +61,13 @@ final class Wakes {
         floor.book.befell(due.atPicos, station, "wakes the bus");
         if (due.wake.address() < 0) {
             double active = line.wakeUp() == null ? 25_000 : line.wakeUp().nominal();
+            if (due.wake.lastsSeconds() > 0) active = due.wake.lastsSeconds() * 1e6;
             long until = due.atPicos + Math.round(active * 1e6 * clock);
             floor.flush(due.atPicos);
             floor.drives(station, due.atPicos, until);
             floor.flush(until);
-            // As long again at rest: the pattern is twice its active part.
-            return until + (until - due.atPicos);
+            // As long again at rest where the pattern is twice its active part (ISO 14230-2).
+            return floor.format.sleep() != null ? until : until + (until - due.atPicos);
         }
         double slow = line.addressBitsPerSecond() > 0 ? line.addressBitsPerSecond() : 5;
         long at = send(station, due.atPicos, due.wake.address(), 1e12 / slow * clock);

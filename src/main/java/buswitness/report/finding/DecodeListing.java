@@ -11,6 +11,8 @@ import buswitness.report.parts.Figures;
 import buswitness.report.parts.PlainText;
 import buswitness.report.parts.ScreenLines;
 import buswitness.report.parts.ScreenStyle;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
 import java.io.PrintStream;
 import java.util.List;
 
@@ -39,11 +41,15 @@ final class DecodeListing {
                 + "  fault");
         int gap = 0;
         int mark = 0;
+        BusFormat format = BusFormats.of(bus.coding(), null);
+        BusFormat.Sleep sleep = format == null ? null : format.sleep();
         for (int i = 0; i < frames.size(); i++) {
             while (gap < gaps.size() && gaps.get(gap).untilPicos() <= frames.startPicos(i)) gapRow(gaps.get(gap++));
             while (mark < marks.size() && marks.get(mark).atPicos() <= frames.startPicos(i)) markRow(marks.get(mark++));
+            if (sleep != null) silence(i, sleep);
             String time = Figures.fixed(frames.startPicos(i) * 1e-12, 6);
-            String data = frames.isRemote(i) ? "remote, length " + frames.lengthCode(i) : spaced(FramesCsv.hex(frames, i)) + reply(i);
+            String data = frames.isRemote(i) ? "remote, length " + frames.lengthCode(i) : spaced(FramesCsv.hex(frames, i)) + reply(i)
+                    + (sleep != null && isSleepCommand(i, sleep) ? "  go to sleep" : "");
             row(pad(time, timeWidth) + "  " + padRight(MessageKey.text(frames.key(i)), idWidth) + "  "
                     + (frames.isWhole(i) ? data : padRight(data, 23) + "  " + fault(i)));
         }
@@ -56,6 +62,21 @@ final class DecodeListing {
                 + Figures.rate(bus.bitsPerSecond()) + (bus.rateGiven() || !bus.wire() ? ""
                 : ", rate found from the wire, confidence " + Figures.percent(bus.rateConfidence())) + ". "
                 + BusWords.recognised(bus));
+    }
+
+    private boolean isSleepCommand(int i, BusFormat.Sleep sleep) {
+        return frames.isWhole(i) && MessageKey.identifier(frames.key(i)) == sleep.message() && frames.dataLength(i) > 0
+                && frames.dataByte(i, 0) == sleep.firstByte();
+    }
+
+    /** A rest so long that nodes may sleep. */
+    private void silence(int i, BusFormat.Sleep sleep) {
+        long from = i == 0 ? 0 : frames.endPicos(i - 1);
+        for (Gap gap : gaps) if (gap.untilPicos() > from && gap.fromPicos() < frames.startPicos(i)) return;
+        double seconds = (frames.startPicos(i) - from) * 1e-12;
+        if (seconds < sleep.afterSeconds()) return;
+        row("-- silent from " + PlainText.bare(Figures.moment(from * 1e-12)) + " on, for "
+                + PlainText.bare(Figures.span(seconds)) + ": the bus sleeps");
     }
 
     private void gapRow(Gap gap) {

@@ -171,6 +171,7 @@ final class JsonReport {
         array("alternatives", m.alternatives(), this::alternative);
         array("ablation", m.ablation(), this::ablated);
         text("wanted", m.wanted());
+        text("by_design", m.byDesign());
         json.writeEndObject();
     }
 

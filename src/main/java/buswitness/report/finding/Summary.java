@@ -52,7 +52,10 @@ final class Summary {
             // More than two labels may still be two units, each met on another message under a clock of its own.
             return involved().size() > 2 ? "Senders clash on this bus." : "Two senders clash on this bus.";
         }
-        if (answer == Answer.NO) return "No clash: every message here has one sender.";
+        if (answer == Answer.NO) {
+            return shared().isEmpty() ? "No clash: every message here has one sender."
+                    : "No clash: no message here has a sender too many.";
+        }
         return findings.frames().wholeCount() == 0 ? "Not decided: no whole frame could be read."
                 : "Not decided: this recording does not settle it.";
     }
@@ -97,9 +100,17 @@ final class Summary {
                 + ". What one says, the other overwrites a moment later.";
     }
 
+    /** Messages that several nodes send by design. */
+    private List<MessageFinding> shared() {
+        return findings.clashes().messages().stream().filter(m -> m.byDesign() != null && m.senders().size() > 1).toList();
+    }
+
     private String noClashSentence() {
+        List<MessageFinding> shared = shared();
+        String save = shared.isEmpty() ? "." : ", save what several nodes answer by design: " + Figures.list(shared.stream()
+                .map(m -> names.message(m.key()) + ", an " + m.byDesign()).toList(), 3) + ".";
         return "Each of the " + Figures.count(findings.clashes().messages().size(), "message", "messages")
-                + " in these " + Figures.span(findings.bus().durationPicos() * 1e-12) + " comes from one sender alone.";
+                + " in these " + Figures.span(findings.bus().durationPicos() * 1e-12) + " comes from one sender alone" + save;
     }
 
     private String undecidedSentence() {

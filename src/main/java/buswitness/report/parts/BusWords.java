@@ -19,6 +19,8 @@ public final class BusWords {
         if (open > 0) text.append(", ").append(Figures.count(open, "request", "requests")).append(" that nobody answered");
         int woken = log.count(FrameFault.FAST_INITIALISATION) + log.count(FrameFault.SLOW_INITIALISATION);
         if (woken > 0) text.append(", ").append(Figures.count(woken, "wake-up pattern", "wake-up patterns"));
+        int pulses = log.count(FrameFault.WAKE_UP);
+        if (pulses > 0) text.append(", ").append(Figures.count(pulses, "wake-up", "wake-ups"));
         return text.toString();
     }
 
