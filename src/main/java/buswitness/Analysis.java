@@ -9,6 +9,7 @@ import buswitness.clashes.Clashes;
 import buswitness.clashes.Reference;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameReader;
+import buswitness.frames.LevelMeter;
 import buswitness.frames.TableFrames;
 import buswitness.instruments.InstrumentFindings;
 import buswitness.instruments.Instruments;
@@ -93,9 +94,15 @@ public final class Analysis {
         needSamples(recording, rate);
         FrameReader reader = new FrameReader(known(options, layout, rate, recording.info().tickPicos()), line,
                 recording.notices());
+        if (!recording.levelUnit().isEmpty()) reader.keepLevels(recording.levelUnit());
         RecordingInfo info = recording.read(reader, progress);
         Decoded decoded = reader.finish();
         needSamples(recording, decoded.bus().bitsPerSecond());
+        if (!recording.levelUnit().isEmpty()) {
+            LevelMeter meter = new LevelMeter(decoded.frames(), decoded.bus().idleLevel());
+            recording.readLevels(line, meter, progress);
+            meter.finish();
+        }
         String name = line < info.lines().size() ? info.lines().get(line) : "";
         if (decoded.bus().edges() == 0) throw still(info, name);
         return new AnalysisReading(info, name, layout, found, decoded, recording.notices().kept(),

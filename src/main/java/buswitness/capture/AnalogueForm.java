@@ -88,14 +88,34 @@ final class AnalogueForm implements Form {
     }
 
     @Override
+    public String levelUnit() {
+        return sampled.unit();
+    }
+
+    @Override
     public void read(ByteWindow in, EdgeGatherer out, NoticeLog notices) {
-        SampleReader reader = sampled.reader(in, notices);
-        float[][] samples = new float[sampled.channels().size()][SampleReader.CHUNK];
         List<Slicer> slicers = new ArrayList<>();
         for (int i = 0; i < shapes.size(); i++) {
             slicers.add(new Slicer(i, shapes.get(i), sampled.periodPicos(), out));
             say(i, in.name(), notices);
         }
+        slice(in, slicers, out, notices);
+    }
+
+    /** Reads once more, for how high one line stands between its changes. */
+    @Override
+    public void readLevels(ByteWindow in, int line, LevelSink levels) {
+        EdgeGatherer nobody = new EdgeGatherer(new Unheard(), shapes.size(), true);
+        List<Slicer> slicers = new ArrayList<>();
+        for (int i = 0; i < shapes.size(); i++) {
+            slicers.add(new Slicer(i, shapes.get(i), sampled.periodPicos(), nobody, i == line ? levels : null));
+        }
+        slice(in, slicers, nobody, new NoticeLog(1));
+    }
+
+    private void slice(ByteWindow in, List<Slicer> slicers, EdgeGatherer out, NoticeLog notices) {
+        SampleReader reader = sampled.reader(in, notices);
+        float[][] samples = new float[sampled.channels().size()][SampleReader.CHUNK];
         long taken = 0;
         for (int n = reader.read(samples); n > 0; n = reader.read(samples)) {
             if (differential) {
@@ -121,5 +141,20 @@ final class AnalogueForm implements Form {
         notices.add(new Notice(Place.file(source), String.format(Locale.ROOT, "%s: sampled %.0f times a second, levels %.3g "
                 + "apart; %s, so each is timed to about +-%.3g us (one standard error).",
                 info.lines().get(line), samplesPerSecond(), shape.swing(), edges, error * 1e-6)));
+    }
+
+    /** Level changes that were taken before. */
+    private static final class Unheard implements EdgeSink {
+        @Override
+        public void begin(int line, long atPicos, int level) {}
+
+        @Override
+        public void edges(EdgeBlock block) {}
+
+        @Override
+        public void gap(int line, long fromPicos, long untilPicos, String why) {}
+
+        @Override
+        public void end(long atPicos) {}
     }
 }

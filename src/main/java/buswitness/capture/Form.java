@@ -23,6 +23,14 @@ interface Form {
         return Double.NaN;
     }
 
+    /** Unit of its samples where it holds voltages sampled evenly, else empty. */
+    default String levelUnit() {
+        return "";
+    }
+
+    /** Reads how high a line stands between its changes, where it holds samples. */
+    default void readLevels(ByteWindow in, int line, LevelSink levels) {}
+
     /** True where lines come one after the other within a block rather than in time order. */
     default boolean columns() {
         return false;

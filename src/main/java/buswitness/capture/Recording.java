@@ -42,6 +42,24 @@ public final class Recording {
         return form == null ? Double.NaN : form.samplesPerSecond();
     }
 
+    /** Unit of those samples: {@code V}, {@code mV}, or {@code FS} for a WAV's full scale; empty where there are none. */
+    public String levelUnit() {
+        return form == null ? "" : form.levelUnit();
+    }
+
+    /**
+     * Reads all samples of a line once more, for how high it stands between its changes. Nothing comes where the recording
+     * holds level changes only.
+     *
+     * @param line index into {@link RecordingInfo#lines()}
+     */
+    public void readLevels(int line, LevelSink levels, Progress progress) {
+        if (levelUnit().isEmpty()) return;
+        try (ByteWindow in = ByteWindow.open(source, progress)) {
+            form.readLevels(in, line, levels);
+        }
+    }
+
     /** What the first whole reading survived but found worth saying. */
     public NoticeLog notices() {
         return notices;

@@ -131,4 +131,18 @@ public final class Recordings {
     public static RecordingWriter writeCsv(OutputStream out, RecordingInfo info) {
         return new OrderedWriter(info, new CsvEncoder(out, info));
     }
+
+    /**
+     * Writes voltages as WAV: one channel of 16 bits.
+     *
+     * @param samples how many will come; the header tells it beforehand
+     */
+    public static SampleWriter writeWave(OutputStream out, int samplesPerSecond, long samples, double fullScaleVolts) {
+        return SampleFiles.wave(out, samplesPerSecond, samples, fullScaleVolts);
+    }
+
+    /** Writes voltages as CSV of seconds and volts. */
+    public static SampleWriter writeVoltageCsv(OutputStream out, double samplesPerSecond, String column) {
+        return SampleFiles.csv(out, samplesPerSecond, column);
+    }
 }

@@ -11,6 +11,9 @@ interface Sampled {
 
     double periodPicos();
 
+    /** Unit of the samples, as a person writes it. */
+    String unit();
+
     /** Starts at the first sample. */
     SampleReader reader(ByteWindow in, NoticeLog notices);
 }

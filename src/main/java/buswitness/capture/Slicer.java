@@ -14,6 +14,10 @@ final class Slicer {
     private final double swing;
     private final double gain;
     private final double periodPicos;
+    private final boolean resolved;
+    /** Null where nobody asks for the levels. */
+    private final LevelGauge gauge;
+    private double slope = Double.NaN;
     /** +1 while the line is low and may rise, -1 while it is high, 0 before its first change. */
     private int rises;
     private double held;
@@ -23,6 +27,13 @@ final class Slicer {
     private long lastAt = -1;
 
     Slicer(int line, SignalShape shape, double periodPicos, EdgeGatherer out) {
+        this(line, shape, periodPicos, out, null);
+    }
+
+    /** @param levels is told how high the line stands between its changes; may be null */
+    Slicer(int line, SignalShape shape, double periodPicos, EdgeGatherer out, LevelSink levels) {
+        this.gauge = levels == null ? null : new LevelGauge(shape, levels);
+        this.resolved = shape.resolved();
         this.line = line;
         this.out = out;
         this.swing = shape.swing();
@@ -49,12 +60,14 @@ final class Slicer {
             if (crossed < 0) {
                 double part = middleBefore > 0 ? middleBefore / (middleBefore - middle) : 0;
                 crossed = Math.max(0, sample - 1 + part);
+                slope = resolved ? Math.abs(x - before) / periodPicos * 1e6 : Double.NaN;
             }
             if (middle <= swing / 2 - DECIDED * swing) change(direction);
         } else {
             crossed = -1;
             follow(x, direction);
         }
+        if (gauge != null) gauge.sample((float) x);
         before = x;
         sample++;
     }
@@ -64,6 +77,7 @@ final class Slicer {
         if (rises == 0) out.level(line, 0, direction > 0 ? 0 : 1);
         if (at == 0) at = 1;
         out.level(line, at, direction > 0 ? 1 : 0);
+        if (gauge != null) gauge.change(at, direction > 0 ? 1 : 0, slope);
         lastAt = at;
         held += direction * swing;
         rises = -direction;

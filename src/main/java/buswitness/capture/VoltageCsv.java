@@ -19,15 +19,17 @@ final class VoltageCsv implements Sampled {
     private final int preamble;
     private final TimeUnit unit;
     private final List<String> names;
+    private final String volts;
     private final double firstPicos;
     private final double periodPicos;
     private final double stepPicos;
 
-    private VoltageCsv(char separator, int preamble, TimeUnit unit, List<String> names, double[] grid) {
+    private VoltageCsv(char separator, int preamble, TimeUnit unit, List<String> names, String volts, double[] grid) {
         this.separator = separator;
         this.preamble = preamble;
         this.unit = unit;
         this.names = names;
+        this.volts = volts;
         this.firstPicos = grid[0];
         this.periodPicos = grid[1];
         this.stepPicos = grid[2];
@@ -67,7 +69,7 @@ final class VoltageCsv implements Sampled {
         if (grid == null) return null;
         TimeUnit unit = unit(optionUnit, above, in.name());
         for (int i = 0; i < grid.length; i++) grid[i] *= unit.picos;
-        return new VoltageCsv(separator, preamble, unit, names(above, columns), grid);
+        return new VoltageCsv(separator, preamble, unit, names(above, columns), volts(above), grid);
     }
 
     private static char separator(String sample) {
@@ -109,6 +111,14 @@ final class VoltageCsv implements Sampled {
                 "say it with --time-unit " + TimeUnit.CHOICE);
     }
 
+    /** Volts, unless the preamble says that they are thousandths. */
+    private static String volts(List<String[]> above) {
+        for (String[] row : above) {
+            if (row.length > 1 && row[1].strip().matches("(?i)(.*[\\[( _/])?m(illi)?v(olts?)?[\\])]?")) return "mV";
+        }
+        return "V";
+    }
+
     private static List<String> names(List<String[]> above, int columns) {
         List<String> names = new ArrayList<>();
         String[] row = null;
@@ -135,6 +145,11 @@ final class VoltageCsv implements Sampled {
     @Override
     public double periodPicos() {
         return periodPicos;
+    }
+
+    @Override
+    public String unit() {
+        return volts;
     }
 
     @Override

@@ -104,6 +104,12 @@ final class WaveForm implements Sampled {
         return 1e12 / rate;
     }
 
+    /** What one unit is in volts depends on the card, its volume and the divider. */
+    @Override
+    public String unit() {
+        return "FS";
+    }
+
     @Override
     public SampleReader reader(ByteWindow in, NoticeLog notices) {
         in.need((int) dataFrom);

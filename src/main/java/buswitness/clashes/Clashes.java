@@ -45,6 +45,8 @@ public final class Clashes {
                 && !(meant.isAsked() && Superposed.open(v)));
         MessageView.document(views, layout);
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
+        LevelMeans levels = LevelMeans.learn(views, log, findings);
+        for (MessageView view : views) view.levels = levels;
         HeadOn headOn = bus.wire() && meant.isCan() ? new HeadOn(log, bus) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();

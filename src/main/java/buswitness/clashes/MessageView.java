@@ -33,6 +33,8 @@ final class MessageView {
     Regularity regularity;
     /** The layout's words on it, or null. */
     Message documented;
+    /** How high the line stands; null where the recording holds no voltages. */
+    LevelMeans levels;
     final Meant meant;
     /** Why several nodes answer it by design; null where one node sends it. */
     final Shared shared;

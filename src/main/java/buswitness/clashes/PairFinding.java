@@ -19,6 +19,7 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         }
         Evidence wireEvidence = wire == null ? null
                 : WireReach.told(wire, view, a, b, timing, wire.compare(view, a, b, timing));
+        if (view.levels != null) wireEvidence = view.levels.join(wireEvidence, view, a, b);
         return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
     }
 

@@ -85,7 +85,7 @@ final class WireMeans {
      * What must be added to each mean's error so that the pairs scatter as they do; by medians, for a
      * group may err.
      */
-    private static double floor(List<double[]> pairs) {
+    static double floor(List<double[]> pairs) {
         if (pairs.size() < FEWEST_PAIRS) return 0;
         double[] ratios = pairs.stream().mapToDouble(p -> p[0] / p[1]).sorted().toArray();
         double[] errors = pairs.stream().mapToDouble(p -> p[1]).sorted().toArray();

@@ -24,7 +24,8 @@ import picocli.CommandLine.Parameters;
         description = {"",
             "Runs a scenario (YAML): nodes with their own clocks, delays and faults on one bus, and a recorder. The "
                 + "same scenario and seed give the same bytes. The form follows the name: .bwl bit-timed log, .bwr "
-                + "compact recording, .vcd, .csv; with .gz behind it, compressed.",
+                + "compact recording, .vcd, .csv; with .gz behind it, compressed. Where the scenario's recorder takes "
+                + "samples, voltages are written: .wav or .csv.",
             ""},
         footer = {"",
             "Example:",
@@ -56,7 +57,9 @@ final class SimulateCommand implements Callable<Integer> {
     public Integer call() {
         Scenario loaded = Simulations.load(scenarioFile);
         Scenario scenario = seed == null ? loaded : loaded.withSeed(seed);
-        WrittenForm wanted = form == null ? WrittenForm.of(out) : form;
+        boolean voltages = scenario.recorder().scope() != null;
+        WrittenForm wanted = voltages ? null : form == null ? WrittenForm.of(out) : form;
+        if (voltages) VoltageFile.check(scenario, out, form);
         try (OutputFiles files = new OutputFiles(terminal.out())) {
             files.protect(scenarioFile);
             files.claim("--out", out);
@@ -79,6 +82,10 @@ final class SimulateCommand implements Callable<Integer> {
 
     private void record(Scenario scenario, WrittenForm wanted, OutputStream target, TruthSink truthSink)
             throws IOException {
+        if (wanted == null) {
+            VoltageFile.write(scenario, out, target, truthSink);
+            return;
+        }
         Progress progress = TerminalProgress.on(terminal);
         try (RecordingWriter writer = wanted.writer(out, target, scenario.info())) {
             Simulations.run(scenario, new WatchedSink(writer, progress, scenario.durationSeconds()), truthSink);

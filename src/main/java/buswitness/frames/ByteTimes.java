@@ -42,6 +42,9 @@ final class ByteTimes {
     private int spacings;
     private double spacing;
     private double spacingSquares;
+    private long aloneFromPicos;
+    private long aloneUntilPicos;
+    private double lastEdge;
 
     ByteTimes(double nominalPicos, double tickPicos) {
         this.nominalPicos = nominalPicos;
@@ -54,6 +57,7 @@ final class ByteTimes {
         spacings = 0;
         spacing = spacingSquares = 0;
         lastStart = Long.MIN_VALUE / 2;
+        aloneFromPicos = aloneUntilPicos = -1;
         beginByte();
     }
 
@@ -64,6 +68,7 @@ final class ByteTimes {
 
     /** @param n whole bits since the start edge @param sincePicos time since it */
     void edge(boolean endsActive, int n, double sincePicos) {
+        lastEdge = sincePicos;
         double miss = sincePicos - n * nominalPicos;
         double ends = endsActive ? 1 : 0;
         count++;
@@ -87,6 +92,8 @@ final class ByteTimes {
             spacingSquares += ticks * ticks;
         }
         lastStart = startPicos;
+        if (aloneFromPicos < 0) aloneFromPicos = startPicos;
+        aloneUntilPicos = startPicos + Math.round(lastEdge);
         if (count >= 2) {
             edges += count;
             bytes++;
@@ -106,8 +113,10 @@ final class ByteTimes {
                 || spacingSquares / spacings - spacing / spacings * (spacing / spacings) < IN_STEP;
     }
 
-    /** Writes bit error and asymmetry into the row where there were edges enough. */
+    /** Writes the part that one node drove, and bit error and asymmetry into the row where there were edges enough. */
     void solve(FrameLog.Row row) {
+        row.aloneFromPicos = aloneFromPicos;
+        row.aloneUntilPicos = aloneUntilPicos;
         int freedom = edges - bytes - 2;
         double determinant = sxx * sdd - sxd * sxd;
         if (edges < FEWEST_EDGES || freedom < 3 || !(determinant > 1e-9 * sxx * sdd)) return;

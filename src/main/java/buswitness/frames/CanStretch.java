@@ -94,7 +94,9 @@ final class CanStretch {
 
     /** The edge that opens the next run, up to the one that ends the check sequence. */
     void edge(int level, long edge) {
-        if (read >= alone) fit.add(level == 1, wireBits, edge - row.startPicos - wireBits * nominalPicos);
+        if (read < alone) return;
+        row.alone(edge);
+        fit.add(level == 1, wireBits, edge - row.startPicos - wireBits * nominalPicos);
     }
 
     /**

@@ -349,8 +349,10 @@ final class FdFraming implements Framing {
                 fastZero = at;
                 fastBits = 0;
             }
+            row.alone(at);
             if (fastZero >= 0) fastFit.add(to == 1, fastBits, at - fastZero - fastBits * dataPicos);
         } else if (frame.bits.size() > (frame.isExtended() ? 33 : 14)) {
+            row.alone(at);
             slowFit.add(to == 1, wireBits, at - row.startPicos - wireBits * nominalPicos);
         }
     }

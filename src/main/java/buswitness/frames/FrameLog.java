@@ -38,6 +38,17 @@ public final class FrameLog {
     private int poolUsed;
     private final Map<Integer, BitString> wireBits = new HashMap<>();
     private double tickPicos;
+    private FrameLevels levels;
+
+    /** Keeps how high the line stands in each frame, in that unit. Before the first frame. */
+    void keepLevels(String unit) {
+        levels = new FrameLevels(unit);
+    }
+
+    /** How high the line stood in each frame; null where the recording holds no voltages. */
+    public FrameLevels levels() {
+        return levels;
+    }
 
     /** Recorder's tick in picoseconds, 0 where unknown. */
     public double tickPicos() {
@@ -72,6 +83,9 @@ public final class FrameLog {
         public int sender;
         /** Start of the part that another node sends when asked, picoseconds from time zero; -1 where there is none. */
         public long answerPicos;
+        /** First and last edge that one transmitter alone drives, picoseconds from time zero; -1 where there is none. */
+        public long aloneFromPicos;
+        public long aloneUntilPicos;
         public FrameFault fault = FrameFault.NONE;
         /**
          * Bit at which the stretch stopped being a frame, -1 none: on buses of bits counted from the start bit = 0, stuff bits
@@ -102,11 +116,18 @@ public final class FrameLog {
             lengthCode = dataLength = responseLength = 0;
             sender = -1;
             answerPicos = -1;
+            aloneFromPicos = aloneUntilPicos = -1;
             fault = FrameFault.NONE;
             faultBit = -1;
             glitches = 0;
             bitPpm = bitPpmError = asymmetryNanos = asymmetryErrorNanos = Float.NaN;
             wireBits = null;
+        }
+
+        /** An edge that one transmitter alone drives. */
+        void alone(long atPicos) {
+            if (aloneFromPicos < 0) aloneFromPicos = atPicos;
+            aloneUntilPicos = atPicos;
         }
     }
 
@@ -143,6 +164,7 @@ public final class FrameLog {
         asymmetryError[i] = row.asymmetryErrorNanos;
         if (row.fault == FrameFault.NONE) whole++;
         if (row.wireBits != null) wireBits.put(i, row.wireBits);
+        if (levels != null) levels.add(row);
     }
 
     private void grow() {
@@ -167,7 +189,7 @@ public final class FrameLog {
     }
 
     /**
-     * Drops the oldest frames, for a writer that goes on for hours; the indexes of the others go down by as many.
+     * Drops the oldest frames, for a writer that goes on for hours and keeps no levels; the indexes of the others go down by as many.
      *
      * @param oldest how many, 0 to {@link #size}
      */

@@ -125,6 +125,11 @@ public final class FrameReader implements EdgeSink {
         reader.judgeAfter(changes);
     }
 
+    /** Keeps room for how high the line stands in each frame, in that unit. Before anything is read. */
+    public void keepLevels(String unit) {
+        log.keepLevels(unit);
+    }
+
     /** The frames so far; grows while the recording is read. */
     public FrameLog log() {
         return log;

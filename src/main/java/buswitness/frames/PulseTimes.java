@@ -12,6 +12,8 @@ final class PulseTimes {
     private final WireFit fit;
     private long zeroPicos;
     private double nominalMicros;
+    private long aloneFromPicos;
+    private long aloneUntilPicos;
 
     PulseTimes(LineFinding line) {
         fit = new WireFit(MICRO, MICRO, line.tickPicos());
@@ -21,6 +23,7 @@ final class PulseTimes {
         fit.clear();
         zeroPicos = atPicos;
         nominalMicros = 0;
+        aloneFromPicos = aloneUntilPicos = -1;
     }
 
     /**
@@ -31,11 +34,16 @@ final class PulseTimes {
      */
     void edge(boolean endsActive, double micros, long atPicos, boolean counts) {
         nominalMicros += micros;
-        if (counts) fit.add(endsActive, (int) Math.rint(nominalMicros), atPicos - zeroPicos - nominalMicros * MICRO);
+        if (!counts) return;
+        if (aloneFromPicos < 0) aloneFromPicos = atPicos;
+        aloneUntilPicos = atPicos;
+        fit.add(endsActive, (int) Math.rint(nominalMicros), atPicos - zeroPicos - nominalMicros * MICRO);
     }
 
-    /** Writes bit error and asymmetry into the row where there were edges enough. */
+    /** Writes bit error, the part that the sender alone drove, and asymmetry into the row where there were edges enough. */
     void solve(FrameLog.Row row) {
+        row.aloneFromPicos = aloneFromPicos;
+        row.aloneUntilPicos = aloneUntilPicos;
         if (!fit.solve()) return;
         row.bitPpm = (float) (1e6 * fit.bitExcessPicos() / MICRO);
         row.bitPpmError = (float) (1e6 * fit.bitErrorPicos() / MICRO);

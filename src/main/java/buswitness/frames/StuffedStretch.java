@@ -78,7 +78,9 @@ final class StuffedStretch {
     }
 
     void edge(int level, long edge) {
-        if (bits.size() >= alone) fit.add(level == 1, wireBits, edge - row.startPicos - wireBits * nominalPicos);
+        if (bits.size() < alone) return;
+        row.alone(edge);
+        fit.add(level == 1, wireBits, edge - row.startPicos - wireBits * nominalPicos);
     }
 
     void beginRun() {

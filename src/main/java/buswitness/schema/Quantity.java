@@ -14,6 +14,8 @@ public enum Quantity {
     SHARE("50 %", units("%", 0.01, "", 1)),
     /** In parts per million: {@code 40 ppm}. */
     DEVIATION("40 ppm", units("ppm", 1, "ppb", 1e-3, "%", 1e4)),
+    /** In volts: {@code 2.1 V}. */
+    VOLTAGE("2.1 V", units("V", 1, "mV", 1e-3)),
     /** In hertz: {@code 1.5 Hz}. */
     FREQUENCY("1.5 Hz", units("Hz", 1, "kHz", 1e3, "MHz", 1e6)),
     /** In units a second: {@code 3 per s}. */

@@ -15,7 +15,7 @@ import java.util.SplittableRandom;
 /** Reads one node's habits. What a scenario leaves out is drawn from its seed and the node's name. */
 final class BehaviourReader {
     private static final List<String> WORDS = List.of("clock", "wander", "warming", "delay", "asymmetry", "loop delay",
-            "ringing", "order", "acknowledges", "back after bus-off", "plugged", "restarts", "boots in", "start-up",
+            "ringing", "level", "level drifts", "load", "order", "acknowledges", "back after bus-off", "plugged", "restarts", "boots in", "start-up",
             "values", "start values", "sends", "silent", "in place of", "note");
     private static final double CLOCK_PPM = 60;
     private static final double WANDER_PPM = 0.5;
@@ -23,6 +23,7 @@ final class BehaviourReader {
     private static final double ASYMMETRY_NANOS = 40;
     private static final double LOOP_NANOS = 100;
     private static final double LOOP_MORE_NANOS = 150;
+    private static final double LEVEL_SHARE = 0.05;
     private static final double BROWN_OUT_SECONDS = 0.3;
     private final Layout layout;
     private final ValueTable values;
@@ -53,7 +54,7 @@ final class BehaviourReader {
         boolean inOrder = map.has("order") && map.get("order").oneOf("by priority", "first in").equals("first in");
         return new NodeBehaviour(name, oscillator(map, clock, WANDER_PPM),
                 map.has("delay") ? delay(map.get("delay")) : new SoftwareDelay(0, DELAY_SECONDS, 0),
-                drive(map, asymmetry, loop), power(map), sends(name, map), inOrder,
+                drive(map, asymmetry, loop).withLevel(level(map, name)), power(map), sends(name, map), inOrder,
                 !map.has("acknowledges") || map.get("acknowledges").flag(), busOffReturn(map),
                 BusKindReader.habits(map, layout, format));
     }
@@ -96,6 +97,24 @@ final class BehaviourReader {
         return drive.withRinging(ringing.has("pulses") ? (int) ringing.get("pulses").whole(1, 20) : 2,
                 nanos(ringing, "length", 1, 10_000, 60),
                 ringing.has("share") ? ringing.get("share").quantity(Quantity.SHARE, 0, 1) : 1);
+    }
+
+    /** Drawn on its own, so that files from before voltages were simulated give the same recordings. */
+    private NodeLevel level(YamlMap map, String name) {
+        double usual = NodeLevel.USUAL.volts()
+                * (1 + LEVEL_SHARE * (2 * Streams.of(seed, name, "level").nextDouble() - 1));
+        NodeLevel level = NodeLevel.of(map.has("level") ? map.get("level").quantity(Quantity.VOLTAGE, -100, 100) : usual);
+        if (map.has("level drifts")) {
+            YamlMap drifts = map.get("level drifts").map().allow("by", "over");
+            level = new NodeLevel(level.volts(), drifts.need("by", "by: 100 mV").quantity(Quantity.VOLTAGE, -100, 100),
+                    drifts.need("over", "over: 60 s").quantity(Quantity.TIME, 1e-3, 1e6), 0, 0, 0.5);
+        }
+        if (!map.has("load")) return level;
+        YamlMap load = map.get("load").map().allow("by", "every", "on");
+        return new NodeLevel(level.volts(), level.driftVolts(), level.driftSeconds(),
+                load.need("by", "by: 80 mV").quantity(Quantity.VOLTAGE, -100, 100),
+                load.need("every", "every: 1.3 s").quantity(Quantity.TIME, 1e-3, 1e6),
+                load.has("on") ? load.get("on").quantity(Quantity.SHARE, 0, 1) : 0.5);
     }
 
     private static Power power(YamlMap map) {

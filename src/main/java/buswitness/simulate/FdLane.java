@@ -182,7 +182,7 @@ final class FdLane implements Lane {
         long at = controller.isTransmitting() ? station.bitStart(controller.position())
                 : now + (station == group.lead ? 0 : station.loopDelayPicos);
         if (out == 0) {
-            engine.wire.drives(at);
+            engine.wire.drives(at, station.index);
             return;
         }
         at += station.releaseLagPicos;

@@ -93,7 +93,7 @@ final class Floor {
     /** A station drives the line active for a while. */
     void drives(Station station, long fromPicos, long untilPicos) {
         if (untilPicos <= fromPicos) return;
-        wire.drives(fromPicos);
+        wire.drives(fromPicos, station.index);
         wire.letsGo(untilPicos, station.index);
     }
 }

@@ -13,9 +13,11 @@ import java.util.List;
  * @param glitchesPerSecond short pulses that only the recorder sees
  * @param glitchNanos      their length
  * @param gaps             stretches it misses
+ * @param scope            how it samples voltages; null for one that notes level changes
  */
 public record RecorderBehaviour(String line, double tickPicos, Oscillator oscillator, double startsAtSeconds,
-                                int idleLevel, double glitchesPerSecond, double glitchNanos, List<Missed> gaps) {
+                                int idleLevel, double glitchesPerSecond, double glitchNanos, List<Missed> gaps,
+                                ScopeBehaviour scope) {
     public static final RecorderBehaviour MICROSECOND =
             new RecorderBehaviour("bus", 1e6, Oscillator.TRUE, 0, 1, 0, 100, List.of());
 
@@ -42,32 +44,44 @@ public record RecorderBehaviour(String line, double tickPicos, Oscillator oscill
         }
     }
 
+    /** One that notes level changes. */
+    public RecorderBehaviour(String line, double tickPicos, Oscillator oscillator, double startsAtSeconds, int idleLevel,
+                             double glitchesPerSecond, double glitchNanos, List<Missed> gaps) {
+        this(line, tickPicos, oscillator, startsAtSeconds, idleLevel, glitchesPerSecond, glitchNanos, gaps, null);
+    }
+
+    public RecorderBehaviour withScope(ScopeBehaviour other) {
+        return new RecorderBehaviour(line, tickPicos, oscillator, startsAtSeconds, idleLevel, glitchesPerSecond,
+                glitchNanos, gaps, other);
+    }
+
     public RecorderBehaviour withTick(double picos) {
         return new RecorderBehaviour(line, picos, oscillator, startsAtSeconds, idleLevel, glitchesPerSecond,
-                glitchNanos, gaps);
+                glitchNanos, gaps, scope);
     }
 
     public RecorderBehaviour withOscillator(Oscillator other) {
         return new RecorderBehaviour(line, tickPicos, other, startsAtSeconds, idleLevel, glitchesPerSecond,
-                glitchNanos, gaps);
+                glitchNanos, gaps, scope);
     }
 
     public RecorderBehaviour withStart(double seconds) {
         return new RecorderBehaviour(line, tickPicos, oscillator, seconds, idleLevel, glitchesPerSecond, glitchNanos,
-                gaps);
+                gaps, scope);
     }
 
     public RecorderBehaviour withIdleLevel(int level) {
         return new RecorderBehaviour(line, tickPicos, oscillator, startsAtSeconds, level, glitchesPerSecond,
-                glitchNanos, gaps);
+                glitchNanos, gaps, scope);
     }
 
     public RecorderBehaviour withGlitches(double perSecond, double nanos) {
-        return new RecorderBehaviour(line, tickPicos, oscillator, startsAtSeconds, idleLevel, perSecond, nanos, gaps);
+        return new RecorderBehaviour(line, tickPicos, oscillator, startsAtSeconds, idleLevel, perSecond, nanos, gaps,
+                scope);
     }
 
     public RecorderBehaviour withGaps(List<Missed> other) {
         return new RecorderBehaviour(line, tickPicos, oscillator, startsAtSeconds, idleLevel, glitchesPerSecond,
-                glitchNanos, other);
+                glitchNanos, other, scope);
     }
 }

@@ -151,7 +151,8 @@ final class ScenarioReader {
         RecorderBehaviour usual = RecorderBehaviour.MICROSECOND;
         if (!root.has("recorder")) return usual;
         YamlMap map = root.get("recorder").map().allow("line", "tick", "clock", "wander", "warming", "starts",
-                "idle level", "glitches", "misses", "note");
+                "idle level", "glitches", "misses", "samples", "recessive", "edge", "noise", "coupling", "dips",
+                "note");
         RecorderBehaviour out = usual.withOscillator(BehaviourReader.oscillator(map, 0, 0));
         if (map.has("line")) {
             out = new RecorderBehaviour(map.get("line").text(), out.tickPicos(), out.oscillator(), 0, 1, 0, 100,
@@ -175,7 +176,7 @@ final class ScenarioReader {
             }
             out = out.withGaps(gaps);
         }
-        return out;
+        return map.has("samples") ? out.withScope(ScopeReader.read(map)) : out;
     }
 
     /** {@code 1 us}, or the recorder's rate, {@code 72 MHz}. */

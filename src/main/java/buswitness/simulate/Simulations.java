@@ -1,6 +1,8 @@
 package buswitness.simulate;
 
+import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
+import buswitness.capture.SampleWriter;
 import buswitness.schema.LineFormat;
 import buswitness.schema.Message;
 import buswitness.schema.Signal;
@@ -58,8 +60,55 @@ public final class Simulations {
         run(scenario, sink, truth, true);
     }
 
+    /** @return samples that {@link #sample} takes */
+    public static long sampleCount(Scenario scenario) {
+        return Scope.count(scenario.recorder().scope(), scenario.durationSeconds());
+    }
+
+    /** Volts that hold every level of the scenario with room to spare. */
+    public static double fullScaleVolts(Scenario scenario) {
+        double most = Math.abs(scenario.recorder().scope().recessiveVolts());
+        for (NodeBehaviour node : scenario.nodes()) {
+            NodeLevel level = node.drive().level();
+            most = Math.max(most, Math.abs(level.volts()) + Math.abs(level.driftVolts()) + Math.abs(level.loadVolts()));
+        }
+        double full = 1;
+        while (full < 1.6 * most) full *= 2;
+        return full;
+    }
+
+    /**
+     * Makes the recording of a scenario whose recorder samples voltages. It records the bus alone.
+     *
+     * @param out gets the samples; the caller closes it
+     */
+    public static void sample(Scenario scenario, SampleWriter out, TruthSink truth) {
+        Scope scope = new Scope(scenario.recorder().scope(), out, scenario.durationSeconds(),
+                Streams.of(scenario.seed(), "scope"));
+        run(scenario, new Unheard(), truth, false, scope);
+        scope.finish();
+    }
+
+    private static final class Unheard implements EdgeSink {
+        @Override
+        public void begin(int line, long atPicos, int level) {}
+
+        @Override
+        public void edges(EdgeBlock block) {}
+
+        @Override
+        public void gap(int line, long fromPicos, long untilPicos, String why) {}
+
+        @Override
+        public void end(long atPicos) {}
+    }
+
     /** @param shortCuts false takes every frame bit by bit: slow, and the same edges */
     static void run(Scenario scenario, EdgeSink sink, TruthSink truth, boolean shortCuts) {
+        run(scenario, sink, truth, shortCuts, null);
+    }
+
+    private static void run(Scenario scenario, EdgeSink sink, TruthSink truth, boolean shortCuts, Scope scope) {
         RecorderBehaviour recorder = scenario.recorder();
         long seed = scenario.seed();
         ClockPath clock = new ClockPath(recorder.oscillator(), Streams.of(seed, "recorder", "clock"));
@@ -76,6 +125,7 @@ public final class Simulations {
         // The other lines go ahead of each block of the bus, so that no line of the recording lags far behind.
         Tap bus = new Tap(sink, 0, recorder, clock, recorder.idleLevel(), endPicos, Streams.of(seed, "line"),
                 at -> extras.forEach(extra -> extra.advance(at)));
+        bus.watch(scope);
         Station[] stations = new Station[scenario.nodes().size()];
         for (int i = 0; i < stations.length; i++) {
             stations[i] = new Station(i, scenario.nodes().get(i), scenario.bitsPerSecond(), scenario.bus(), seed);

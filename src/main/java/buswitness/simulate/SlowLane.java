@@ -88,7 +88,7 @@ final class SlowLane implements Lane {
             long at = controller.isTransmitting() ? station.bitStart(controller.position())
                     : now + (station.index == reference ? 0 : station.loopDelayPicos);
             if (out == 0) {
-                engine.wire.drives(at);
+                engine.wire.drives(at, station.index);
             } else {
                 at += station.releaseLagPicos;
                 if (controller.isTransmitting() && engine.misreads.hits(station.index, controller.plainIndex(),

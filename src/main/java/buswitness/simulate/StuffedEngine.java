@@ -198,7 +198,7 @@ final class StuffedEngine {
         private void drive(Station station, int out, long at) {
             if (out == driving[station.index]) return;
             driving[station.index] = out;
-            if (out == 0) floor.wire.drives(at);
+            if (out == 0) floor.wire.drives(at, station.index);
             else floor.wire.letsGo(at + station.releaseLagPicos, station.index);
         }
 

@@ -20,6 +20,7 @@ final class Tap {
     private final SplittableRandom random;
     private final LongConsumer beforeFlush;
     private final long endPicos;
+    private Scope scope;
     private final long glitchPicos;
     private long nextGlitch = Long.MAX_VALUE;
     private int nextGap;
@@ -49,6 +50,16 @@ final class Tap {
         gaps = recorder.gaps();
         glitchPicos = Math.max(1, Math.round(recorder.glitchNanos() * 1000));
         if (recorder.glitchesPerSecond() > 0) drawGlitch(0);
+    }
+
+    /** A recorder of voltages at the same place, told by the wire who drives it. Before anything happens. */
+    void watch(Scope other) {
+        scope = other;
+    }
+
+    /** Null where there is none. */
+    Scope scope() {
+        return scope;
     }
 
     /** True picoseconds to the recorder's, from the recording's time zero, before the tick rounds them. */

@@ -15,6 +15,9 @@ final class Wire {
     private int[] what = new int[32];
     private int[] who = new int[32];
     private int count;
+    /** Null where level changes are recorded, not voltages. */
+    private final Scope scope;
+    private final int[] drivers;
     private int driving;
     private int holding;
     private boolean dominant;
@@ -29,10 +32,12 @@ final class Wire {
         this.tap = tap;
         this.stations = stations;
         dominantLevel = 1 - idleLevel;
+        scope = tap.scope();
+        drivers = new int[stations.length + 1];
     }
 
-    void drives(long atPicos) {
-        insert(atPicos, DRIVES, NOBODY);
+    void drives(long atPicos, int station) {
+        insert(atPicos, DRIVES, station);
     }
 
     void letsGo(long atPicos, int station) {
@@ -74,6 +79,7 @@ final class Wire {
                 default -> holding++;
             }
             boolean now = driving > 0 && holding == 0;
+            if (scope != null) voltage(at[done], what[done], who[done]);
             if (now != dominant) {
                 if (now) fall(at[done]);
                 else rise(at[done], who[done]);
@@ -85,6 +91,13 @@ final class Wire {
         System.arraycopy(at, done, at, 0, count);
         System.arraycopy(what, done, what, 0, count);
         System.arraycopy(who, done, who, 0, count);
+    }
+
+    private void voltage(long atPicos, int event, int station) {
+        int driver = station == NOBODY ? stations.length : station;
+        if (event == DRIVES) drivers[driver]++;
+        if (event == LETS_GO) drivers[driver]--;
+        scope.drive(tap.onClock(atPicos), atPicos * 1e-12, stations, drivers, holding > 0);
     }
 
     /** Straight to dominant, where nobody else is about. */
