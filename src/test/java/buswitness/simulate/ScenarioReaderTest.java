@@ -38,7 +38,7 @@ class ScenarioReaderTest {
 
     @Test
     void thePageHasExamples() throws IOException {
-        assertEquals(9, examples().size());
+        assertEquals(11, examples().size());
     }
 
     private static final String GOOD = """
