@@ -26,8 +26,9 @@ import picocli.CommandLine.Parameters;
         header = "Say what changed between two recordings of a bus, or between two layouts.",
         description = {"",
             "Compares messages, who sends them, periods, clocks, values, damaged frames, load and what gauges and lamps "
-                + "did. Only what chance does not explain counts as a difference, all comparisons taken together. Two YAML "
-                + "files are compared as layouts, word by word.",
+                + "did. Only what chance does not explain counts as a difference, all comparisons taken together. Values, "
+                + "events and load that another drive changes as well stand apart and alone decide nothing. Two YAML files are "
+                + "compared as layouts, word by word.",
             ""},
         footer = {"",
             "Exit status: 0 no difference, 1 a difference, 2 could not do it, 3 could not decide.",
@@ -65,6 +66,10 @@ final class CompareCommand implements Callable<Integer> {
     @Option(names = "--columns", paramLabel = "FILE", description = "Both are tables of frames; this YAML says which column "
         + "holds what.")
     private Path columns;
+
+    @Option(names = "--driven-alike", description = "Both were driven or fed alike: values, events and load that differ "
+        + "count as differences of the bus.")
+    private boolean alike;
 
     @Option(names = "--html", paramLabel = "FILE", description = "Write a page to look at and mail.")
     private String html;
@@ -114,7 +119,7 @@ final class CompareCommand implements Callable<Integer> {
             for (Findings f : new Findings[] {a, b}) {
                 if (f.layout() != null) files.protect(Path.of(f.layout().source()));
             }
-            return Comparisons.recordings(a, b);
+            return Comparisons.recordings(a, b, alike);
         } finally {
             TerminalProgress.end(progress);
         }

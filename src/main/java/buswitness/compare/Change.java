@@ -5,6 +5,7 @@ package buswitness.compare;
  *
  * @param kind       what sort of thing
  * @param subject    which one, such as {@code engine state (0x1D0)}
+ * @param message    the message it is about, in the same words; empty where it is about none
  * @param before     in words, with unit
  * @param after      likewise
  * @param difference after less before, in {@code unit}; NaN where it is no number
@@ -13,10 +14,11 @@ package buswitness.compare;
  * @param chance     probability that chance alone shows as much in any of the comparisons made; NaN where nothing is left to
  *                   chance (a word of a layout), or where it cannot be told
  * @param standing   what that means
+ * @param origin     what may have made it
  * @param says       one clause with what the error rests on; may be empty
  */
-public record Change(Kind kind, String subject, String before, String after, double difference, double error,
-                     String unit, double chance, Standing standing, String says) {
+public record Change(Kind kind, String subject, String message, String before, String after, double difference, double error,
+                     String unit, double chance, Standing standing, Origin origin, String says) {
 
     /** The words are those of the JSON. */
     public enum Kind {
@@ -53,7 +55,42 @@ public record Change(Kind kind, String subject, String before, String after, dou
         }
     }
 
+    /** The words are those of the JSON. */
+    public enum Origin {
+        /** The bus itself: no drive makes it. */
+        BUS("bus"),
+        /** It comes with another difference of the bus, which {@code says} names. */
+        FOLLOWS("follows"),
+        /** A value, an event or a load that another drive makes as well as another build. */
+        DRIVE("bus or drive");
+
+        private final String text;
+
+        Origin(String text) {
+            this.text = text;
+        }
+
+        public String text() {
+            return text;
+        }
+    }
+
+    /** Something that is told in words and not tested. */
+    static Change told(Kind kind, String subject, String message, String before, String after, Standing standing, String says) {
+        return new Change(kind, subject, message, before, after, Double.NaN, Double.NaN, "", Double.NaN, standing, Origin.BUS, says);
+    }
+
+    /** Whether it is one, and only the bus can have made it. */
+    boolean isOfTheBus() {
+        return standing.isDifference() && origin == Origin.BUS;
+    }
+
     Change with(double adjusted, Standing now) {
-        return new Change(kind, subject, before, after, difference, error, unit, adjusted, now, says);
+        return new Change(kind, subject, message, before, after, difference, error, unit, adjusted, now, origin, says);
+    }
+
+    Change with(Standing now, Origin from, String more) {
+        String both = says.isEmpty() ? more : more.isEmpty() ? says : says + "; " + more;
+        return new Change(kind, subject, message, before, after, difference, error, unit, chance, now, from, both);
     }
 }

@@ -22,11 +22,14 @@ public record Comparison(String before, String after, boolean layouts, List<Chan
         notes = List.copyOf(notes);
     }
 
+    /** Whether anything differs that another drive does not make as well. */
     public boolean differs() {
-        return changes.stream().anyMatch(c -> c.standing().isDifference());
+        return changes.stream().anyMatch(c -> c.standing().isDifference() && c.origin() != Change.Origin.DRIVE);
     }
 
+    /** Whether something may differ, or differs where these recordings cannot tell whether bus or drive made it. */
     public boolean undecided() {
-        return changes.stream().anyMatch(c -> c.standing() == Change.Standing.UNDECIDED);
+        return changes.stream().anyMatch(c -> c.standing() == Change.Standing.UNDECIDED
+                || c.standing().isDifference() && c.origin() == Change.Origin.DRIVE);
     }
 }

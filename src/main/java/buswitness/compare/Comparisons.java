@@ -10,16 +10,20 @@ import java.util.List;
 public final class Comparisons {
     private Comparisons() {}
 
-    /** Two recordings of one bus. Names and values come from the second one's layout, else the first one's. */
-    public static Comparison recordings(Findings before, Findings after) {
+    /**
+     * Two recordings of one bus. Names and values come from the second one's layout, else the first one's.
+     *
+     * @param alike both were driven or fed alike, so that values that differ are a difference of the bus
+     */
+    public static Comparison recordings(Findings before, Findings after, boolean alike) {
         RecordingPair pair = new RecordingPair(before, after);
         List<Change> drafts = new ArrayList<>();
         new TrafficChanges(pair).addTo(drafts);
         new ValueChanges(pair).addTo(drafts);
         int tests = (int) drafts.stream().filter(c -> !Double.isNaN(c.chance())).count();
-        List<Change> together = InstrumentChanges.settle(Chance.together(drafts), pair);
+        List<Change> together = Origins.settle(Chance.together(drafts), alike);
         return new Comparison(before.recording().source(), after.recording().source(), false, ordered(together), tests,
-                pair.notes());
+                pair.notes(alike));
     }
 
     /** Two layouts: every difference is certain. */
@@ -29,8 +33,8 @@ public final class Comparisons {
 
     private static List<Change> ordered(List<Change> changes) {
         List<Change> out = new ArrayList<>(changes);
-        out.sort(Comparator.comparingInt((Change c) -> c.standing().isDifference() ? 0
-                : c.standing() == Change.Standing.UNDECIDED ? 1 : 2).thenComparing(c -> c.kind().ordinal()));
+        out.sort(Comparator.comparingInt((Change c) -> c.standing().isDifference() ? c.origin().ordinal()
+                : c.standing() == Change.Standing.UNDECIDED ? 3 : 4).thenComparing(c -> c.kind().ordinal()));
         return out;
     }
 }

@@ -1,13 +1,14 @@
 package buswitness.compare;
 
+import buswitness.Findings;
 import buswitness.compare.Change.Kind;
+import buswitness.compare.Change.Origin;
 import buswitness.compare.Change.Standing;
 import buswitness.instruments.Cause;
 import buswitness.instruments.InstrumentFinding;
-import java.util.ArrayList;
-import java.util.HashSet;
+import buswitness.instruments.Symptom;
 import java.util.List;
-import java.util.Set;
+import java.util.stream.IntStream;
 
 /** What gauges and lamps did: sudden turns are counted and tested, other symptoms follow their message. */
 final class InstrumentChanges {
@@ -18,42 +19,35 @@ final class InstrumentChanges {
             InstrumentFinding b = ValueChanges.of(pair.after, a.name());
             if (b == null) continue;
             if (!a.flapping() && !b.flapping()) {
-                boolean same = a.symptom() == b.symptom() && words(a).equals(words(b));
-                out.add(new Change(Kind.INSTRUMENTS, a.name(), words(a), words(b), Double.NaN, Double.NaN, "", Double.NaN,
+                boolean same = words(a).equals(words(b));
+                out.add(Change.told(Kind.INSTRUMENTS, a.name(), pair.title(b.key()), words(a), words(b),
                         same ? Standing.SAME : Standing.UNDECIDED, same ? "" : b.says()));
                 continue;
             }
-            double t1 = RecordingPair.seconds(pair.before);
-            double t2 = RecordingPair.seconds(pair.after);
-            double d = b.reversals() * 60 / t2 - a.reversals() * 60 / t1;
-            double error = Math.hypot(60 * Math.sqrt(Math.max(1, a.reversals())) / t1,
-                    60 * Math.sqrt(Math.max(1, b.reversals())) / t2);
-            out.add(new Change(Kind.INSTRUMENTS, a.name(), words(a), words(b), d, error, "sudden turns a minute",
-                    Chance.counts(a.reversals(), t1, b.reversals(), t2), Standing.CHANGED, "counts, exact test"));
+            out.add(Rates.compared(Kind.INSTRUMENTS, a.name(), pair.title(b.key()), counted(a, pair.before),
+                    counted(b, pair.after), "sudden turns a minute", Origin.BUS, words(a), words(b)));
         }
     }
 
-    /** A symptom that cannot be counted is a difference where its message itself came, went or changed. */
-    static List<Change> settle(List<Change> changes, RecordingPair pair) {
-        Set<String> touched = new HashSet<>();
-        for (Change c : changes) {
-            boolean message = c.kind() == Kind.MESSAGES || c.kind() == Kind.PERIODS || c.kind() == Kind.SENDERS;
-            if (message && c.standing().isDifference()) touched.add(c.subject());
-        }
-        List<Change> out = new ArrayList<>();
-        for (Change c : changes) {
-            boolean open = c.kind() == Kind.INSTRUMENTS && c.standing() == Standing.UNDECIDED && Double.isNaN(c.chance());
-            InstrumentFinding i = open ? ValueChanges.of(pair.after, c.subject()) : null;
-            out.add(i != null && touched.contains(pair.title(i.key())) ? c.with(Double.NaN, Standing.CHANGED) : c);
-        }
-        return out;
+    /** The sudden turns; when they were, as near as what the instrument was told shows. */
+    private static Rates.Counted counted(InstrumentFinding i, Findings of) {
+        double[] at = i.trace().atSeconds();
+        float[] v = i.lamp() ? i.trace().shown() : i.trace().told();
+        double sudden = i.lamp() ? 0.5 : i.swing() / 2;
+        double[] turns = IntStream.range(1, at.length).filter(k -> i.reversals() > 0 && Math.abs(v[k] - v[k - 1]) >= sudden)
+                .mapToDouble(k -> at[k]).toArray();
+        return new Rates.Counted(i.reversals(), turns, of);
     }
 
     private static String words(InstrumentFinding i) {
-        String cause = i.cause().text();
-        return switch (i.symptom()) {
+        String what = switch (i.symptom()) {
             case NONE -> i.cause() == Cause.TWO_SENDERS ? "still although two senders disagree" : "calm";
-            default -> i.symptom().text() + (cause.equals("none") ? "" : ", " + cause);
+            case FLAPPING -> i.lamp() ? "flickers" : "swings to and fro";
+            case HELD -> "is held still";
+            case DROPPED_OUT -> "drops out";
+            case STEADILY_WRONG -> "stands steadily wrong";
+            case NEVER_LIT -> "never lights";
         };
+        return i.symptom() == Symptom.NONE || i.cause() == Cause.NONE ? what : what + " (" + i.cause().text() + ")";
     }
 }

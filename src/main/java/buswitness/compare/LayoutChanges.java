@@ -88,7 +88,7 @@ final class LayoutChanges {
     }
 
     private void add(Standing standing, String subject, String a, String b) {
-        out.add(new Change(Kind.LAYOUT, subject, a, b, Double.NaN, Double.NaN, "", Double.NaN, standing, ""));
+        out.add(Change.told(Kind.LAYOUT, subject, "", a, b, standing, ""));
     }
 
     private static Map<Long, Message> byKey(Layout layout) {

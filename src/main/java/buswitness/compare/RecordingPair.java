@@ -67,7 +67,7 @@ final class RecordingPair {
         return null;
     }
 
-    List<String> notes() {
+    List<String> notes(boolean alike) {
         List<String> notes = new ArrayList<>();
         if (layout == null) notes.add("No layout is known, so values and instruments were not compared.");
         if (before.bus().wire() != after.bus().wire()) {
@@ -81,7 +81,9 @@ final class RecordingPair {
             notes.add("The shorter recording holds " + Words.number(shorter)
                     + " s; a minute or more each shows smaller differences.");
         }
-        notes.add("Values differ with the drive as well as with the build: compare the same stretch, driven alike.");
+        notes.add(alike ? "Both are taken as driven alike, as told: what values and events differ in counts as a difference."
+                : "Values, events and load differ with the drive as well as with the build, so they alone decide nothing: compare"
+                + " the same stretch, driven alike, and say so with --driven-alike.");
         return notes;
     }
 }

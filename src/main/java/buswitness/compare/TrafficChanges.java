@@ -5,6 +5,7 @@ import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Sender;
 import buswitness.clashes.Verdict;
 import buswitness.compare.Change.Kind;
+import buswitness.compare.Change.Origin;
 import buswitness.compare.Change.Standing;
 import buswitness.frames.FrameLog;
 import buswitness.senders.Track;
@@ -14,6 +15,7 @@ import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
+import java.util.stream.IntStream;
 
 /** Messages, who sends them, periods, clocks, damage and load. */
 final class TrafficChanges {
@@ -65,9 +67,11 @@ final class TrafficChanges {
         double chance = Chance.allOnOneSide(marked.size(), own, other);
         String seen = there.length + (there.length == 1 ? " frame" : " frames") + " in " + Words.with(RecordingPair.seconds(with), "s");
         String none = "none in " + Words.with(RecordingPair.seconds(without), "s");
-        return new Change(Kind.MESSAGES, pair.title(key), came ? none : seen, came ? seen : none, Double.NaN, Double.NaN, "",
-                chance, came ? Standing.CAME : Standing.WENT, "heard in " + marked.size() + " of " + own
-                + " stretches of " + Words.with(block, "s") + ", and in none of " + other);
+        boolean cyclic = main(with, key) != null;
+        return new Change(Kind.MESSAGES, pair.title(key), pair.title(key), came ? none : seen, came ? seen : none, Double.NaN,
+                Double.NaN, "", chance, came ? Standing.CAME : Standing.WENT, cyclic ? Origin.BUS : Origin.DRIVE, "heard in "
+                + marked.size() + " of " + own + " stretches of " + Words.with(block, "s") + ", and in none of " + other
+                + (cyclic ? "" : "; sent on events, not on a schedule"));
     }
 
     private void senders(long key, List<Change> out) {
@@ -75,25 +79,26 @@ final class TrafficChanges {
         MessageFinding b = pair.after.clashes().message(key);
         if (a == null || b == null) return;
         if (a.verdict() == b.verdict() && a.verdict() != Verdict.UNDECIDED) {
-            out.add(new Change(Kind.SENDERS, pair.title(key), a.verdict().text(), b.verdict().text(), Double.NaN, Double.NaN, "",
-                    Double.NaN, Standing.SAME, ""));
+            out.add(Change.told(Kind.SENDERS, pair.title(key), pair.title(key), a.verdict().text(), b.verdict().text(),
+                    Standing.SAME, ""));
             return;
         }
         if (a.verdict() == Verdict.UNDECIDED || b.verdict() == Verdict.UNDECIDED) {
             // Undecided both times is no difference anybody could see.
             Standing standing = a.verdict() == b.verdict() ? Standing.SAME : Standing.UNDECIDED;
             MessageFinding open = b.verdict() == Verdict.UNDECIDED ? b : a;
-            out.add(new Change(Kind.SENDERS, pair.title(key), a.verdict().text(), b.verdict().text(), Double.NaN, Double.NaN, "",
-                    Double.NaN, standing, open.wanted() == null ? "" : open.wanted()));
+            out.add(Change.told(Kind.SENDERS, pair.title(key), pair.title(key), a.verdict().text(), b.verdict().text(), standing,
+                    open.wanted() == null ? "" : open.wanted()));
             return;
         }
         MessageFinding two = a.verdict() == Verdict.TWO_SENDERS ? a : b;
         // A likelihood ratio of r is exceeded by chance at most once in r times (J. Ville, 1939). That the other recording
         // shows one sender is a verdict of its own, and the weaker of the two.
         double chance = Math.min(1, Math.pow(10, -two.strength()));
-        out.add(new Change(Kind.SENDERS, pair.title(key), a.verdict().text(), b.verdict().text(), Double.NaN, Double.NaN, "",
-                chance, Standing.CHANGED, "evidence for two of strength " + Words.number(Math.rint(two.strength() * 10) / 10)
-                + "; 'one sender' in the other recording is the weaker verdict of the two"));
+        out.add(new Change(Kind.SENDERS, pair.title(key), pair.title(key), a.verdict().text(), b.verdict().text(), Double.NaN,
+                Double.NaN, "", chance, Standing.CHANGED, Origin.BUS, "two explain that recording 10^"
+                + Words.number(Math.rint(two.strength() * 10) / 10) + " times better than one; 'one sender' in the other is the"
+                + " weaker verdict"));
     }
 
     private void periods(long key, double[] a, double[] b, List<Change> out) {
@@ -103,19 +108,18 @@ final class TrafficChanges {
             double d = second.periodSeconds() - first.periodSeconds();
             double system = PERIOD_SYSTEM * first.periodSeconds();
             double error = Math.sqrt(square(first.periodErrorSeconds()) + square(second.periodErrorSeconds()) + system * system);
-            out.add(new Change(Kind.PERIODS, pair.title(key), "every " + Words.within(first.periodSeconds() * 1e3,
+            out.add(new Change(Kind.PERIODS, pair.title(key), pair.title(key), "every " + Words.within(first.periodSeconds() * 1e3,
                     first.periodErrorSeconds() * 1e3, "ms"), "every " + Words.within(second.periodSeconds() * 1e3,
                     second.periodErrorSeconds() * 1e3, "ms"), d * 1e3, error * 1e3, "ms", Chance.normal(d, error),
-                    Standing.CHANGED, "the error holds 100 ppm for the clocks"));
+                    Standing.CHANGED, Origin.BUS, "the error holds 100 ppm for the clocks"));
             return;
         }
         if (first == null && second == null) {
-            int n1 = episodes(a, 1);
-            int n2 = episodes(b, 1);
-            out.add(rate(Kind.PERIODS, pair.title(key), n1, n2, "bursts a minute"));
+            out.add(rate(Kind.PERIODS, pair.title(key), pair.title(key), episodes(a, 1), episodes(b, 1), "bursts a minute",
+                    Origin.DRIVE));
         } else {
-            out.add(new Change(Kind.PERIODS, pair.title(key), first == null ? "on events" : "cyclic", second == null
-                    ? "on events" : "cyclic", Double.NaN, Double.NaN, "", Double.NaN, Standing.UNDECIDED,
+            out.add(Change.told(Kind.PERIODS, pair.title(key), pair.title(key), first == null ? "on events" : "cyclic",
+                    second == null ? "on events" : "cyclic", Standing.UNDECIDED,
                     "its frames lie on a schedule in one recording only: record longer"));
         }
     }
@@ -154,26 +158,23 @@ final class TrafficChanges {
         for (Sender[] m : matched) {
             double d = m[1].clockPpm() - m[0].clockPpm() - shift;
             double error = Math.sqrt(square(m[0].clockPpmError()) + square(m[1].clockPpmError()) + square(CLOCK_SYSTEM_PPM));
-            out.add(new Change(Kind.CLOCKS, m[1].title(), Words.within(m[0].clockPpm(), m[0].clockPpmError(), "ppm"),
+            String who = m[1].name() != null ? m[1].name() : m[0].name() != null ? m[0].name()
+                    : "sender " + m[0].label() + " before, " + m[1].label() + " after";
+            out.add(new Change(Kind.CLOCKS, who, "", Words.within(m[0].clockPpm(), m[0].clockPpmError(), "ppm"),
                     Words.within(m[1].clockPpm(), m[1].clockPpmError(), "ppm"), d, error, "ppm", Chance.normal(d, error),
-                    Standing.CHANGED, (common ? "less " + Words.with(Math.rint(shift * 100) / 100, "ppm")
+                    Standing.CHANGED, Origin.BUS, (common ? "less " + Words.with(Math.rint(shift * 100) / 100, "ppm")
                     + " that all share, which is the recorder's; " : "") + "the error holds 3 ppm for warmth"));
         }
     }
 
     private void damage(List<Change> out) {
-        out.add(rate(Kind.DAMAGE, "disturbed moments", episodes(damaged(pair.before), EPISODE_SECONDS),
-                episodes(damaged(pair.after), EPISODE_SECONDS), "a minute"));
+        out.add(rate(Kind.DAMAGE, "disturbed moments", "", episodes(damaged(pair.before), EPISODE_SECONDS),
+                episodes(damaged(pair.after), EPISODE_SECONDS), "a minute", Origin.BUS));
     }
 
-    private Change rate(Kind kind, String subject, int n1, int n2, String unit) {
-        double t1 = RecordingPair.seconds(pair.before);
-        double t2 = RecordingPair.seconds(pair.after);
-        double r1 = n1 * 60 / t1;
-        double r2 = n2 * 60 / t2;
-        double error = Math.hypot(60 * Math.sqrt(Math.max(1, n1)) / t1, 60 * Math.sqrt(Math.max(1, n2)) / t2);
-        return new Change(kind, subject, n1 + " in " + Words.with(t1, "s"), n2 + " in " + Words.with(t2, "s"), r2 - r1, error,
-                unit, Chance.counts(n1, t1, n2, t2), Standing.CHANGED, "counts, exact test");
+    private Change rate(Kind kind, String subject, String message, double[] a, double[] b, String unit, Origin origin) {
+        return Rates.compared(kind, subject, message, new Rates.Counted(a.length, a, pair.before),
+                new Rates.Counted(b.length, b, pair.after), unit, origin);
     }
 
     private static double[] damaged(Findings f) {
@@ -186,10 +187,9 @@ final class TrafficChanges {
         return Arrays.copyOf(at, n);
     }
 
-    private static int episodes(double[] at, double apart) {
-        int n = 0;
-        for (int i = 0; i < at.length; i++) if (i == 0 || at[i] - at[i - 1] > apart) n++;
-        return n;
+    /** Beginnings of what lies closer together. */
+    private static double[] episodes(double[] at, double apart) {
+        return IntStream.range(0, at.length).filter(i -> i == 0 || at[i] - at[i - 1] > apart).mapToDouble(i -> at[i]).toArray();
     }
 
     private void load(List<Change> out) {
@@ -198,9 +198,10 @@ final class TrafficChanges {
         if (a == null || b == null) return;
         double[] error = Blocks.together(a, b, LOAD_SYSTEM);
         double d = b.mean() - a.mean();
-        out.add(new Change(Kind.LOAD, "bus load", Words.within(a.mean() * 100, a.error() * 100, "%"),
+        out.add(new Change(Kind.LOAD, "bus load", "", Words.within(a.mean() * 100, a.error() * 100, "%"),
                 Words.within(b.mean() * 100, b.error() * 100, "%"), d * 100, error[0] * 100, "%",
-                Chance.student(d, error[0], error[1]), Standing.CHANGED, "the error holds 0.1\u00A0% for stuff bits of other values"));
+                Chance.student(d, error[0], error[1]), Standing.CHANGED, Origin.DRIVE,
+                "the error holds 0.1\u00A0% for stuff bits of other values"));
     }
 
     /** Share of time with a frame on the wire, second by second. */

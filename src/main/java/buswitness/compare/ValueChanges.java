@@ -2,6 +2,7 @@ package buswitness.compare;
 
 import buswitness.Findings;
 import buswitness.compare.Change.Kind;
+import buswitness.compare.Change.Origin;
 import buswitness.compare.Change.Standing;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
@@ -12,6 +13,9 @@ import java.util.List;
 
 /** Values of signals, and what gauges and lamps did. */
 final class ValueChanges {
+    /** Standard error of a value rounded to steps of one: those of an even spread over a step. */
+    private static final double ROUNDING = 1 / Math.sqrt(12);
+
     private final RecordingPair pair;
 
     ValueChanges(RecordingPair pair) {
@@ -31,27 +35,39 @@ final class ValueChanges {
         Blocks b = series(pair.after, message, signal);
         if (a == null || b == null) return;
         double step = Math.abs(signal.factor());
-        double[] error = Blocks.together(a, b, signal.unit().isEmpty() ? 0 : step / Math.sqrt(6));
+        double[] error = Blocks.together(a, b, signal.unit().isEmpty() ? 0 : step * ROUNDING * Math.sqrt(2));
         double d = b.mean() - a.mean();
         double chance = Chance.student(d, error[0], error[1]);
         if (error[0] == 0 && d != 0) {
             // A state that stood still in both recordings: one observation each, which shows no more than that it differs.
-            out.add(change(message, signal, a, b, d, 0, Double.NaN, Standing.UNDECIDED,
+            out.add(change(message, signal, a, b, new double[] {d, 0, Double.NaN}, Standing.UNDECIDED,
                     "it never changed within either recording, so nothing tells how it wanders by itself"));
             return;
         }
-        out.add(change(message, signal, a, b, d, error[0], chance, Standing.CHANGED, "means of stretches, neighbours alike"));
+        out.add(change(message, signal, a, b, new double[] {d, error[0], chance}, Standing.CHANGED,
+                "means of stretches, neighbours alike"));
     }
 
-    private static Change change(Message m, Signal s, Blocks a, Blocks b, double d, double error, double chance,
-                                 Standing standing, String says) {
-        return new Change(Kind.VALUES, s.name() + " in " + m.name(), range(a, s), range(b, s), d, error, s.unit(), chance,
-                standing, says);
+    /** @param d the difference, its standard error and its chance */
+    private Change change(Message m, Signal s, Blocks a, Blocks b, double[] d, Standing standing, String says) {
+        double scale = isFlag(s) ? 100 : 1;
+        return new Change(Kind.VALUES, s.name() + " in " + m.name(), pair.title(MessageKey.of(m)), range(a, s), range(b, s),
+                d[0] * scale, d[1] * scale, isFlag(s) ? "% of frames" : s.unit(), d[2], standing, Origin.DRIVE, says);
     }
 
+    private static boolean isFlag(Signal s) {
+        return s.width() == 1 && s.unit().isEmpty() && s.factor() == 1 && s.offset() == 0;
+    }
+
+    /** The mean with its standard error; what never moved with that of rounding to the steps of the bus. */
     private static String range(Blocks b, Signal s) {
-        return b.least() == b.most() ? "always " + Words.with(b.least(), s.unit()) : Words.number(b.least()) + " to "
-                + Words.with(b.most(), s.unit()) + ", mean " + Words.number(b.mean());
+        if (b.least() == b.most()) {
+            return "always " + (s.unit().isEmpty() ? Words.number(b.least()) : Words.within(b.least(),
+                    Math.abs(s.factor()) * ROUNDING, s.unit()));
+        }
+        if (isFlag(s)) return "1 in " + Words.within(b.mean() * 100, b.error() * 100, "% of frames");
+        return Words.number(b.least()) + " to " + Words.with(b.most(), s.unit()) + ", mean "
+                + Words.within(b.mean(), b.error(), s.unit());
     }
 
     private static Blocks series(Findings f, Message message, Signal signal) {

@@ -23,7 +23,7 @@ final class Words {
     /** To the second digit of its standard error. */
     static String within(double value, double error, String unit) {
         if (!(error > 0)) return with(value, unit);
-        int decimals = (int) Math.max(0, Math.min(5, 1 - Math.floor(Math.log10(error))));
+        int decimals = (int) Math.max(0, Math.min(9, 1 - Math.floor(Math.log10(error))));
         return sign(String.format(Locale.ROOT, "%." + decimals + "f\u00A0±\u00A0%." + decimals + "f", value, error))
                 + (unit.isEmpty() ? "" : "\u00A0" + unit);
     }

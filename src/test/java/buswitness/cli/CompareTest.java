@@ -31,6 +31,15 @@ class CompareTest {
         assertTrue(html.contains("two senders") && !html.contains("<script"));
     }
 
+    /** Nine jumps of one sensor in 40 s, none in the other recording: seen, and not beyond chance among forty tests. */
+    @Test
+    void whatMisbehavesInOneRecordingOnlyIsNeverCalledAlike() {
+        CommandRun run = CommandRun.of("compare", "captures/healthy.bwl.gz", "captures/bad-sensor.bwl.gz");
+        assertEquals(3, run.status(), run.err());
+        assertTrue(run.out().replaceAll("\\s+", " ").contains("Coolant gauge: calm before, swings to and fro (own reading) after"),
+                run.out());
+    }
+
     @Test
     void layouts() {
         CommandRun same = CommandRun.of("compare", "captures/tern.layout.yaml", "captures/tern.layout.yaml");

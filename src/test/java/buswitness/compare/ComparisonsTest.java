@@ -9,6 +9,7 @@ import buswitness.AnalysisReading;
 import buswitness.Findings;
 import buswitness.capture.RecordingInfo;
 import buswitness.compare.Change.Kind;
+import buswitness.compare.Change.Origin;
 import buswitness.compare.Change.Standing;
 import buswitness.frames.Decoded;
 import buswitness.problem.Progress;
@@ -88,7 +89,7 @@ class ComparisonsTest {
     }
 
     private static Change compared(Kind kind, String subject, Consumer<Bus> after) {
-        return find(Comparisons.recordings(bus(1, b -> { }), bus(2, after)), kind, subject);
+        return find(Comparisons.recordings(bus(1, b -> { }), bus(2, after), false), kind, subject);
     }
 
     @Test
@@ -98,7 +99,7 @@ class ComparisonsTest {
         for (int s = 0; s < 25; s++) all.add(bus(100 + s, b -> { }));
         List<String> alarms = new ArrayList<>();
         for (int s = 1; s < all.size(); s++) {
-            for (Change c : Comparisons.recordings(all.get(s - 1), all.get(s)).changes()) {
+            for (Change c : Comparisons.recordings(all.get(s - 1), all.get(s), false).changes()) {
                 if (c.standing().isDifference()) alarms.add(c.toString());
             }
         }
@@ -132,10 +133,10 @@ class ComparisonsTest {
         assertEquals(0.5, period.difference(), 3 * period.error());
         assertEquals("ms", period.unit());
         assertEquals(Standing.SAME, compared(Kind.PERIODS, "0x1D0", b -> b.statePeriod = 0.100002).standing());
-        Change clock = find(Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.engineClock = 20)), Kind.CLOCKS, "engine");
+        Change clock = find(Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.engineClock = 20), false), Kind.CLOCKS, "engine");
         assertEquals(Standing.CHANGED, clock.standing());
         assertEquals(51, clock.difference(), 3 * clock.error());
-        assertEquals(Standing.SAME, find(Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.engineClock = -27)),
+        assertEquals(Standing.SAME, find(Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.engineClock = -27), false),
                 Kind.CLOCKS, "engine").standing(), "4 ppm is what warmth does");
     }
 
@@ -158,6 +159,60 @@ class ComparisonsTest {
     }
 
     @Test
+    void flurriesCountForLess() {
+        Findings first = bus(1, b -> { });
+        double[] evenly = new double[24];
+        for (int i = 0; i < 24; i++) evenly[i] = 40.0 * i / 24;
+        double[] flurry = new double[24];
+        for (int i = 0; i < 24; i++) flurry[i] = 11 + i * 0.05;
+        Rates.Counted none = new Rates.Counted(0, new double[0], first);
+        Change even = Rates.compared(Kind.DAMAGE, "x", "", none, new Rates.Counted(24, evenly, first), "a minute", Origin.BUS);
+        Change one = Rates.compared(Kind.DAMAGE, "x", "", none, new Rates.Counted(24, flurry, first), "a minute", Origin.BUS);
+        assertEquals(Chance.counts(0, 40, 24, 40), even.chance(), 1e-12, "what comes evenly is told by the exact test");
+        assertTrue(one.chance() > 0.05, "one bump of the road is one observation: " + one);
+        assertEquals(even.difference(), one.difference());
+        assertTrue(one.error() > 2 * even.error());
+    }
+
+    @Test
+    void whatAnotherDriveMakesAsWellIsNoDifferenceOfTheBus() {
+        Findings cold = bus(1, b -> b.coolant = 20);
+        Findings warm = bus(2, b -> b.coolant = 88);
+        Comparison open = Comparisons.recordings(cold, warm, false);
+        Change coolant = find(open, Kind.VALUES, "coolant");
+        assertEquals(Standing.CHANGED, coolant.standing());
+        assertEquals(Origin.DRIVE, coolant.origin());
+        assertFalse(open.differs(), "a warm engine is no other bus");
+        assertTrue(open.undecided());
+        Comparison told = Comparisons.recordings(cold, warm, true);
+        assertEquals(Origin.BUS, find(told, Kind.VALUES, "coolant").origin());
+        assertTrue(told.differs());
+    }
+
+    @Test
+    void whatComesWithASecondSenderSaysSo() {
+        Comparison c = Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.second = true), false);
+        assertEquals(Origin.BUS, find(c, Kind.SENDERS, "0x1D0").origin());
+        Change gauge = find(c, Kind.INSTRUMENTS, "coolant gauge");
+        assertEquals(Origin.FOLLOWS, gauge.origin());
+        assertTrue(gauge.says().endsWith("comes with the senders of state (0x1D0)"), gauge.says());
+        assertEquals("calm", gauge.before());
+        assertEquals("swings to and fro (two senders)", gauge.after());
+        assertEquals(Origin.FOLLOWS, find(c, Kind.VALUES, "coolant").origin());
+        assertTrue(c.differs());
+    }
+
+    @Test
+    void meansStandWithUnitAndError() {
+        Change coolant = compared(Kind.VALUES, "coolant", b -> { });
+        assertTrue(coolant.before().matches("87 to 88\u00A0°C, mean 87\\.\\d+\u00A0±\u00A00\\.\\d+\u00A0°C"), coolant.before());
+        Change lamp = compared(Kind.VALUES, "oil low", b -> { });
+        assertEquals("always 0", lamp.before());
+        Change period = compared(Kind.PERIODS, "0x1D0", b -> { });
+        assertFalse(period.before().contains("±\u00A00.00000\u00A0"), "an error of nothing: " + period.before());
+    }
+
+    @Test
     void theExactTestsMeetPublishedFigures() {
         // R. A. Fisher, The Design of Experiments (1935), ch. 2: 4 of 8 cups all told rightly: 1 in 70, here two-sided.
         assertEquals(2 / 70.0, Chance.allOnOneSide(4, 4, 4), 1e-12);
@@ -174,7 +229,7 @@ class ComparisonsTest {
         // S. Holm (1979): of chances 0.004, 0.012, 0.3 the adjusted ones are 3 x 0.004, 2 x 0.012 and 0.3.
         List<Change> drafts = new ArrayList<>();
         for (double p : new double[] {0.3, 0.003, 0.02}) {
-            drafts.add(new Change(Kind.LOAD, "s", "a", "b", 1, 1, "", p, Standing.CHANGED, ""));
+            drafts.add(new Change(Kind.LOAD, "s", "", "a", "b", 1, 1, "", p, Standing.CHANGED, Origin.BUS, ""));
         }
         List<Change> out = Chance.together(drafts);
         assertEquals(List.of(0.3, 0.009, 0.04), out.stream().map(c -> Math.rint(c.chance() * 1e9) / 1e9).toList());

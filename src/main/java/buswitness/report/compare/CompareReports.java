@@ -25,10 +25,7 @@ import java.io.PrintStream;
 import java.math.BigDecimal;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
-import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Locale;
-import java.util.Set;
 
 /** A comparison as screen text, JSON and a page. Nothing here closes a stream it was given. */
 public final class CompareReports {
@@ -36,27 +33,24 @@ public final class CompareReports {
 
     private CompareReports() {}
 
-    /** Differences first, then what is undecided; what is alike is counted. */
+    /** Differences of the bus first, what comes with them, what a drive makes too, what is undecided; the rest is counted. */
     public static void writeScreen(Comparison c, PrintStream out, ScreenStyle style) {
         ScreenLines lines = new ScreenLines(out, style);
         lines.paragraph(0, 0, c.differs() ? ScreenLines.Tone.BAD : c.undecided() ? ScreenLines.Tone.OPEN
                 : ScreenLines.Tone.GOOD, CompareWords.headline(c));
+        for (String sentence : CompareWords.plain(c)) lines.text(sentence);
         lines.text("Before: " + PlainText.name(c.before()) + ". After: " + PlainText.name(c.after()) + ".");
-        for (Change.Standing standing : List.of(Change.Standing.CAME, Change.Standing.WENT, Change.Standing.CHANGED,
-                Change.Standing.UNDECIDED)) {
-            List<Change> some = c.changes().stream().filter(x -> x.standing() == standing).toList();
-            if (some.isEmpty()) continue;
-            lines.heading(PlainText.capital(standing.text()));
-            for (Change x : some) lines.item((c.layouts() ? "" : PlainText.capital(x.kind().text()) + ": ") + CompareWords.line(x));
+        for (CompareWords.Group group : CompareWords.groups(c)) {
+            lines.heading(group.title());
+            if (!group.intro().isEmpty()) lines.text(group.intro());
+            for (Change x : group.changes()) {
+                lines.item((c.layouts() ? "" : PlainText.capital(x.kind().text()) + ": ") + CompareWords.line(x));
+            }
         }
-        long alike = c.changes().stream().filter(x -> x.standing() == Change.Standing.SAME).count();
         lines.heading("How this was compared");
         lines.text(CompareWords.method(c));
-        if (alike > 0) {
-            Set<String> kinds = new LinkedHashSet<>();
-            for (Change x : c.changes()) if (x.standing() == Change.Standing.SAME) kinds.add(x.kind().text());
-            lines.text("No difference beyond chance in " + Figures.count(alike, "thing", "things") + " more ("
-                    + Figures.list(new ArrayList<>(kinds)) + "); --json FILE lists them.");
+        if (!CompareWords.alike(c).isEmpty()) {
+            lines.text("No difference beyond chance in " + CompareWords.alikeCounts(c) + "; --json FILE lists them.");
         }
         for (String n : c.notes()) lines.item(PlainText.foreign(n));
         out.flush();
@@ -92,7 +86,9 @@ public final class CompareReports {
         json.writeStartObject();
         json.writeStringField("kind", x.kind().text());
         json.writeStringField("subject", text(x.subject()));
+        json.writeStringField("message", text(x.message()));
         json.writeStringField("standing", x.standing().text());
+        json.writeStringField("origin", x.origin().text());
         json.writeStringField("before", text(x.before()));
         json.writeStringField("after", text(x.after()));
         number(json, "difference", x.difference());
@@ -115,24 +111,29 @@ public final class CompareReports {
 
     /** One self-contained HTML page. */
     public static void writePage(Comparison c, OutputStream out) throws IOException {
-        String style = WebPage.resource("page.css") + WebPage.resource("sheet.css");
+        String style = WebPage.resource("page.css") + WebPage.resource("compare.css");
         List<CompareModel.Group> groups = new ArrayList<>();
-        for (Change.Standing standing : Change.Standing.values()) {
-            List<Change> some = c.changes().stream().filter(x -> x.standing() == standing).toList();
-            if (some.isEmpty()) continue;
-            groups.add(new CompareModel.Group(PlainText.capital(standing.text()), standing.name().toLowerCase(Locale.ROOT),
-                    some.stream().limit(MOST_ROWS).map(x -> row(x, c.layouts())).toList(), some.size() > MOST_ROWS
-                    ? Figures.count(some.size() - MOST_ROWS) + " more are in the JSON." : ""));
+        for (CompareWords.Group g : CompareWords.groups(c)) {
+            groups.add(new CompareModel.Group(g.title(), g.intro(), g.key(), rows(g.changes(), c.layouts()),
+                    g.changes().size() > MOST_ROWS ? Figures.count(g.changes().size() - MOST_ROWS) + " more are in the JSON." : ""));
         }
+        List<CompareModel.Alike> alike = new ArrayList<>();
+        CompareWords.alike(c).forEach((kind, some) -> alike.add(new CompareModel.Alike(PlainText.capital(kind),
+                rows(some, false))));
         CompareModel model = new CompareModel(WebPage.policy(style, ""), WebPage.element("<style>", style, "</style>"),
-                CompareWords.headline(c), CompareWords.tone(c), new Sentence(PlainText.name(c.before())),
-                new Sentence(PlainText.name(c.after())), c.layouts(), groups, new Sentence(CompareWords.method(c)),
+                CompareWords.headline(c), CompareWords.tone(c), CompareWords.plain(c).stream().map(Sentence::new).toList(),
+                new Sentence(PlainText.name(c.before())), new Sentence(PlainText.name(c.after())), c.layouts(), groups,
+                CompareWords.alikeCounts(c), alike, new Sentence(CompareWords.method(c)),
                 c.notes().stream().map(n -> new Sentence(PlainText.foreign(n))).toList(),
                 Cautions.ALL.stream().map(Sentence::new).toList(), "Buswitness " + Version.text());
         StringOutput page = new StringOutput();
         TemplateEngine.createPrecompiled(ContentType.Html).render("compare.jte", model, page);
         out.write(page.toString().getBytes(StandardCharsets.UTF_8));
         out.flush();
+    }
+
+    private static List<CompareModel.Row> rows(List<Change> changes, boolean layouts) {
+        return changes.stream().limit(MOST_ROWS).map(x -> row(x, layouts)).toList();
     }
 
     private static CompareModel.Row row(Change x, boolean layouts) {

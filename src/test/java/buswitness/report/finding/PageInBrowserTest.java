@@ -7,21 +7,15 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import buswitness.Findings;
 import buswitness.report.parts.Names;
 import buswitness.report.parts.PlainText;
-import com.microsoft.playwright.Browser;
-import com.microsoft.playwright.BrowserContext;
-import com.microsoft.playwright.BrowserType;
+import buswitness.testing.OfflineBrowser;
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
-import com.microsoft.playwright.Playwright;
 import com.microsoft.playwright.options.BoundingBox;
-import com.microsoft.playwright.options.Media;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -29,55 +23,29 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** The page in a real browser without any network: Debian's chromium, driven by Playwright. */
 class PageInBrowserTest {
-    private static final Path CHROMIUM = Path.of(System.getProperty("buswitness.chromium", "/usr/bin/chromium"));
-    private static Playwright playwright;
-    private static Browser browser;
+    private static OfflineBrowser browser;
 
     @TempDir
     Path folder;
 
-    /** What a page did while it was open. */
-    private static final class Watched {
-        final List<String> console = new ArrayList<>();
-        final List<String> requests = new ArrayList<>();
-        Page page;
-    }
-
     @BeforeAll
     static void start() {
-        assertTrue(Files.isExecutable(CHROMIUM), "the browser tests need chromium at " + CHROMIUM
-                + "; ./verify installs it, or name it with -Dbuswitness.chromium=PATH");
-        playwright = Playwright.create(new Playwright.CreateOptions().setEnv(Map.of(
-                "PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1")));
-        browser = playwright.chromium().launch(new BrowserType.LaunchOptions().setExecutablePath(CHROMIUM)
-                .setArgs(List.of("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-                        "--disable-background-networking", "--disable-component-update", "--disable-sync")));
+        browser = new OfflineBrowser();
     }
 
     @AfterAll
     static void stop() {
         if (browser != null) browser.close();
-        if (playwright != null) playwright.close();
     }
 
-    private Watched open(Findings findings, int width) throws IOException {
-        Path file = folder.resolve("report.html");
-        Files.write(file, PageReportTest.page(findings));
-        BrowserContext context = browser.newContext(new Browser.NewContextOptions().setViewportSize(width, 900)
-                .setOffline(true));
-        Watched watched = new Watched();
-        watched.page = context.newPage();
-        watched.page.onConsoleMessage(m -> watched.console.add(m.type() + ": " + m.text()));
-        watched.page.onPageError(e -> watched.console.add("error: " + e));
-        watched.page.onRequest(r -> watched.requests.add(r.url()));
-        watched.page.navigate(file.toUri().toString());
-        return watched;
+    private OfflineBrowser.Watched open(Findings findings, int width) throws IOException {
+        return browser.open(PageReportTest.page(findings), folder, width);
     }
 
     @Test
     void opensWithoutErrorsOrRequestsAndShowsTheVerdict() throws IOException {
         for (Findings f : List.of(Samples.clash(), Samples.calm(), Samples.undecided(), Samples.noLayout())) {
-            Watched w = open(f, 1280);
+            OfflineBrowser.Watched w = open(f, 1280);
             assertEquals(List.of(), w.console);
             assertEquals(1, w.requests.size(), "only the page itself: " + w.requests);
             assertEquals(new Summary(f, new Names(f)).headline(), w.page.locator("#verdict").innerText().strip());
@@ -149,7 +117,7 @@ class PageInBrowserTest {
 
     @Test
     void hostileNamesStayText() throws IOException {
-        Watched w = open(Samples.hostile(), 1280);
+        OfflineBrowser.Watched w = open(Samples.hostile(), 1280);
         assertEquals(List.of(), w.console);
         assertNotEquals("owned", w.page.title());
         assertEquals(3, w.page.locator("script").count() + w.page.locator("style").count());
@@ -162,23 +130,23 @@ class PageInBrowserTest {
     @Test
     void fitsAPhoneWithoutScrollingSideways() throws IOException {
         for (Findings f : List.of(Samples.clash(), Samples.hostile())) {
-            Page page = open(f, 400).page;
-            Object wide = page.evaluate("document.documentElement.scrollWidth");
-            assertTrue(((Number) wide).intValue() <= 400, "page is " + wide + " wide");
-            page.context().close();
+            for (int width : new int[] {360, 400, 800}) {
+                OfflineBrowser.Watched w = open(f, width);
+                assertTrue(w.sideways() <= 0, "wider than " + width + " by " + w.sideways());
+                w.page.context().close();
+            }
         }
     }
 
     @Test
     void printsOnA4() throws IOException {
-        Page page = open(Samples.clash(), 1280).page;
-        page.emulateMedia(new Page.EmulateMediaOptions().setMedia(Media.PRINT));
-        assertEquals("rgb(255, 255, 255)", page.evaluate("getComputedStyle(document.body).backgroundColor"));
-        byte[] pdf = page.pdf(new Page.PdfOptions().setFormat("A4"));
+        OfflineBrowser.Watched w = open(Samples.clash(), 1280);
+        byte[] pdf = w.printed();
+        assertEquals("rgb(255, 255, 255)", w.page.evaluate("getComputedStyle(document.body).backgroundColor"));
         String text = new String(pdf, StandardCharsets.ISO_8859_1);
         assertTrue(text.startsWith("%PDF-"), "no PDF");
         assertTrue(pdf.length > 20_000, pdf.length + " bytes");
-        page.context().close();
+        w.page.context().close();
     }
 
     /** Polls from outside: the page's own policy forbids what the driver would poll with inside. */
