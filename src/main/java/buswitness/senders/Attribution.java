@@ -13,12 +13,10 @@ import java.util.List;
  */
 final class Attribution {
     static final int MOST_TRAINS = 3;
-    private static final int STEPS = 5;
     private static final int BLOCK = 2048;
     private static final int OVERLAP = 96;
     private static final double WILD = 0.01;
     private static final double BROAD = 0.02;
-    private static final int COUNTED_MISSES = 3;
 
     private final MessageFrames frames;
     private final List<Train> trains;
@@ -26,6 +24,9 @@ final class Attribution {
     private final int states;
     private final double eventRate;
     private final double[] miss;
+    private final StateMoves moves;
+    /** For each train and tooth the spread of a release about it; 0 where nobody asked yet. */
+    private final double[][] spread;
     /** For each frame and label the cost (negative log of the factor) that payload and wire add. */
     private final EmissionTerms terms;
 
@@ -46,7 +47,7 @@ final class Attribution {
         this.terms = terms;
         schedules = trains.size();
         int s = 1;
-        for (int c = 0; c < schedules; c++) s *= STEPS;
+        for (int c = 0; c < schedules; c++) s *= StateMoves.STEPS;
         states = s;
         eventRate = Math.max(0.5, events) / Math.max(1e-9, time.between(0, time.durationSeconds));
         miss = new double[schedules];
@@ -55,12 +56,14 @@ final class Attribution {
             double missing = Math.max(0, teeth - trains.get(c).members());
             miss[c] = Math.min(0.5, (missing + 0.5) / (teeth + 1));
         }
+        moves = new StateMoves(schedules, miss);
+        spread = new double[schedules][];
+        for (int c = 0; c < schedules; c++) spread[c] = new double[trains.get(c).tooth.length];
         label = new byte[frames.count];
         confidence = new float[frames.count];
         tooth = new int[frames.count];
     }
 
-    private final double[] charge = new double[1];
     private double[] like;
     private int[] nearest;
     private double[] forward;
@@ -143,7 +146,7 @@ final class Attribution {
                 nearest[(i - from) * schedules + c] = pointer[c];
                 double more = Math.exp(-terms.cost(i, c));
                 for (int m = 0; m < 3; m++) {
-                    double l = more * timing(trains.get(c), pointer[c] + m - 1, i, point) * (1 - miss[c]);
+                    double l = more * timing(c, pointer[c] + m - 1, i, point) * (1 - miss[c]);
                     like[at + 3 * c + m] = l;
                     most = Math.max(most, l);
                 }
@@ -155,13 +158,15 @@ final class Attribution {
         }
     }
 
-    private double timing(Train train, int t, int i, boolean point) {
+    private double timing(int c, int t, int i, boolean point) {
+        Train train = trains.get(c);
         if (t < 0 || t >= train.tooth.length) return 0;
-        double sd = Math.hypot(train.jitter, train.toothError[t]);
         double period = train.meanPeriod;
         double late = frames.at[i] - train.tooth[t];
+        if (point && Math.abs(late) > period) return 0;
+        double sd = spread[c][t];
+        if (sd == 0) sd = spread[c][t] = Math.hypot(train.jitter, train.toothError[t]);
         if (point) {
-            if (Math.abs(late) > period) return 0;
             double u = late / sd;
             double normal = Math.exp(-u * u / 2) / (sd * Math.sqrt(2 * Math.PI));
             double broad = Math.exp(-u * u / 32) / (4 * sd * Math.sqrt(2 * Math.PI));
@@ -181,15 +186,11 @@ final class Attribution {
             double a = now[s];
             if (a == 0) continue;
             next[s] += a * event;
-            int unit = 1;
             for (int c = 0; c < schedules; c++) {
-                int digit = s / unit % STEPS;
-                double skipped = 1;
-                for (int d = digit + 1; d < STEPS; d++) {
-                    if (d >= 2) next[s + (d - digit) * unit] += a * skipped * like[base + 3 * c + d - 2];
-                    skipped *= miss[c];
+                int way = moves.ways(s, c);
+                for (int d = moves.firstTooth(s, c); d < 3; d++) {
+                    next[s + moves.ahead[way + d]] += a * moves.skipped[way + d] * like[base + 3 * c + d];
                 }
-                unit *= STEPS;
             }
         }
     }
@@ -201,54 +202,36 @@ final class Attribution {
             double a = now[s];
             double b = event * later[s];
             posterior[3 * schedules] += a * b;
-            int unit = 1;
             for (int c = 0; c < schedules; c++) {
-                int digit = s / unit % STEPS;
-                double skipped = 1;
-                for (int d = digit + 1; d < STEPS; d++) {
-                    if (d >= 2) {
-                        double way = skipped * like[base + 3 * c + d - 2] * later[s + (d - digit) * unit];
-                        b += way;
-                        posterior[3 * c + d - 2] += a * way;
-                    }
-                    skipped *= miss[c];
+                int way = moves.ways(s, c);
+                for (int d = moves.firstTooth(s, c); d < 3; d++) {
+                    double along = moves.skipped[way + d] * like[base + 3 * c + d] * later[s + moves.ahead[way + d]];
+                    b += along;
+                    posterior[3 * c + d] += a * along;
                 }
-                unit *= STEPS;
             }
             back[s] = b;
         }
     }
 
-    /** State of the same facts seen from the next frame, whose nearest teeth may be later; lost teeth are charged. */
-    private int shifted(int s, int at) {
-        int unit = 1;
-        int target = 0;
-        double factor = 1;
-        for (int c = 0; c < schedules; c++) {
-            int move = nearest[(at + 1) * schedules + c] - nearest[at * schedules + c];
-            int digit = s / unit % STEPS - move;
-            for (int lost = 0; digit < 0 && lost < COUNTED_MISSES && lost < -digit; lost++) factor *= miss[c];
-            target += Math.max(0, Math.min(STEPS - 1, digit)) * unit;
-            unit *= STEPS;
-        }
-        charge[0] = factor;
-        return target;
-    }
-
+    /** The same facts seen from the next frame, whose nearest teeth may be later; the last frame keeps its own view. */
     private void shift(double[] from, double[] to, int at, boolean more) {
-        Arrays.fill(to, 0);
-        for (int s = 0; s < states; s++) {
-            if (from[s] == 0) continue;
-            int target = more ? shifted(s, at) : s;
-            to[target] += from[s] * (more ? charge[0] : 1);
+        if (!more) {
+            System.arraycopy(from, 0, to, 0, states);
+            return;
         }
+        StateMoves.Shift shift = moves.shift(nearest, at * schedules);
+        Arrays.fill(to, 0);
+        for (int s = 0; s < states; s++) to[shift.target()[s]] += from[s] * shift.charge()[s];
     }
 
     private void unshift(double[] back, double[] to, int at, boolean more) {
-        for (int s = 0; s < states; s++) {
-            int target = more ? shifted(s, at) : s;
-            to[s] = back[target] * (more ? charge[0] : 1);
+        if (!more) {
+            System.arraycopy(back, 0, to, 0, states);
+            return;
         }
+        StateMoves.Shift shift = moves.shift(nearest, at * schedules);
+        for (int s = 0; s < states; s++) to[s] = back[shift.target()[s]] * shift.charge()[s];
     }
 
     private void scale(double[] v) {

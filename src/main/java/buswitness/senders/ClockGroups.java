@@ -36,7 +36,10 @@ final class ClockGroups {
             int several = 0;
             for (int g = 0; g < groups.size(); g++) {
                 boolean all = true;
-                for (int other : groups.get(g)) all &= agree(entries.get(other), e);
+                for (int other : groups.get(g)) {
+                    all = agree(entries.get(other), e);
+                    if (!all) break;
+                }
                 if (!all) continue;
                 several++;
                 fits = g;

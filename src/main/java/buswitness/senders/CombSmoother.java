@@ -1,7 +1,6 @@
 package buswitness.senders;
 
 import buswitness.stats.Robust;
-import java.util.Arrays;
 
 /**
  * Where the teeth of a comb really lie: Kalman filter forward, Rauch-Tung-Striebel smoother back (H. E. Rauch, F. Tung,
@@ -15,12 +14,9 @@ final class CombSmoother {
     /** Tooth number of index 0. */
     int firstTooth;
     /** Time of each tooth. */
-    double[] at;
-    /** Standard error of that time. */
-    float[] error;
-    /** Standard deviation of a release about its tooth. */
-    double jitter;
+    final double[] at;
 
+    private final double assumed;
     private int used;
     private final int[] tooth;
     private final double[] measured;
@@ -57,8 +53,17 @@ final class CombSmoother {
         vv = new double[used];
         filter(period, Math.max(jitter, 5e-7));
         smooth();
-        teeth(comb);
-        this.jitter = spread(jitter);
+        assumed = jitter;
+        firstTooth = comb.layFirst() - MARGIN_TEETH;
+        at = new double[comb.layLast() - comb.layFirst() + 1 + 2 * MARGIN_TEETH];
+        teeth(null);
+    }
+
+    /** Standard error of the time of each tooth. Worked out anew: of many combs tried only a few are asked. */
+    float[] errors() {
+        float[] error = new float[at.length];
+        teeth(error);
+        return error;
     }
 
     private void filter(double period, double jitter) {
@@ -132,38 +137,40 @@ final class CombSmoother {
         }
     }
 
-    private void teeth(Comb comb) {
-        firstTooth = comb.layFirst() - MARGIN_TEETH;
-        int n = comb.layLast() - comb.layFirst() + 1 + 2 * MARGIN_TEETH;
-        at = new double[n];
-        error = new float[n];
+    /** Lays out the times, or their errors where an array for them is given. */
+    private void teeth(float[] error) {
         int i = 0;
-        for (int t = 0; t < n; t++) {
+        for (int t = 0; t < at.length; t++) {
             int number = firstTooth + t;
             while (i + 1 < used && tooth[i + 1] <= number) i++;
-            if (i + 1 < used && number > tooth[i]) between(t, number, i);
-            else beyond(t, number - tooth[i], i);
+            boolean inside = i + 1 < used && number > tooth[i];
+            if (error == null) at[t] = inside ? between(number, i) : p[i] + (number - tooth[i]) * v[i];
+            else error[t] = (float) Math.sqrt(inside ? varianceBetween(number, i) : varianceBeyond(number - tooth[i], i));
         }
     }
 
     /** Cubic through both neighbours with their slopes. */
-    private void between(int t, int number, int i) {
+    private double between(int number, int i) {
         double span = tooth[i + 1] - tooth[i];
         double u = (number - tooth[i]) / span;
         double h = u * u * (3 - 2 * u);
-        at[t] = p[i] * (1 - h) + p[i + 1] * h + span * (u * (1 - u) * (1 - u) * v[i] - u * u * (1 - u) * v[i + 1]);
+        return p[i] * (1 - h) + p[i + 1] * h + span * (u * (1 - u) * (1 - u) * v[i] - u * u * (1 - u) * v[i + 1]);
+    }
+
+    private double varianceBetween(int number, int i) {
+        double span = tooth[i + 1] - tooth[i];
+        double u = (number - tooth[i]) / span;
         double inner = walk * span * u * (1 - u) + wander * Math.pow(span * u * (1 - u), 3) / 3;
-        error[t] = (float) Math.sqrt(Math.max(pp[i], pp[i + 1]) + inner);
+        return Math.max(pp[i], pp[i + 1]) + inner;
     }
 
-    private void beyond(int t, int steps, int i) {
-        at[t] = p[i] + steps * v[i];
+    private double varianceBeyond(int steps, int i) {
         double k = Math.abs(steps);
-        double variance = pp[i] + 2 * steps * pv[i] + k * k * vv[i] + walk * k + wander * k * k * k / 3;
-        error[t] = (float) Math.sqrt(Math.max(variance, 0));
+        return Math.max(pp[i] + 2 * steps * pv[i] + k * k * vv[i] + walk * k + wander * k * k * k / 3, 0);
     }
 
-    private double spread(double assumed) {
+    /** Standard deviation of a release about its tooth. */
+    double jitter() {
         if (used < 5) return assumed;
         double[] residual = new double[used];
         for (int i = 0; i < used; i++) residual[i] = measured[i] - p[i];
@@ -187,9 +194,5 @@ final class CombSmoother {
             r[i] = Math.max(frames.earliest[m], Math.min(frames.at[m], tooth)) - tooth;
         }
         return r;
-    }
-
-    double[] toothTimes() {
-        return Arrays.copyOf(at, at.length);
     }
 }

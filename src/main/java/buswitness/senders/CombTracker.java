@@ -16,6 +16,10 @@ final class CombTracker {
     private static final double GATE_FLOOR_SECONDS = 3e-6;
     private static final double NEAR_JITTERS = 6;
     private static final double WIDEST_GATE = 0.45;
+    /** Safely within half a period before and after the next tooth, and beyond what arithmetic rounds. */
+    private static final double NEXT_AFTER = 0.501;
+    private static final double NEXT_BEFORE = 1.499;
+    private static final double ROUNDING_SECONDS = 1e-11;
     /** Differences of period within one candidate: one standard deviation, share of the period. */
     private static final double PERIOD_SPREAD = 2e-3;
     /** Keeps the filter awake for phases that walk (delay loops); share of the jitter's variance a tooth. */
@@ -29,6 +33,7 @@ final class CombTracker {
     private final RecordedTime time;
     private final double period;
     private final double jitterSquare;
+    private final double nearGate;
     private final double walk;
     private final double wander;
     private final List<Follower> confirmed = new ArrayList<>();
@@ -45,7 +50,11 @@ final class CombTracker {
         double varPeriod;
         int step;
         double innovation;
-        double innovationVariance;
+        /** Squared innovation over its variance. */
+        double closeness;
+        /** Variance of the next tooth and the gate about it; NaN until asked for. */
+        double nextSpread = Double.NaN;
+        double nextGate;
         /** One of its teeth, used already or not, lies within a few jitters of the frame last looked at. */
         boolean near;
     }
@@ -56,6 +65,7 @@ final class CombTracker {
         this.period = period;
         double j = Math.max(jitter, 1e-6);
         jitterSquare = j * j;
+        nearGate = NEAR_JITTERS * Math.sqrt(jitterSquare) + GATE_FLOOR_SECONDS;
         walk = PHASE_WALK * jitterSquare;
         wander = WANDER_PPM * 1e-6 * period * WANDER_PPM * 1e-6 * period * period / 60;
     }
@@ -78,7 +88,7 @@ final class CombTracker {
             boolean fits = predict(c, i);
             if (c.near) near++;
             if (!fits) continue;
-            if (best == null || closeness(c) < closeness(best)) best = c;
+            if (best == null || c.closeness < best.closeness) best = c;
         }
         if (best != null) {
             accept(best, i, near - (best.near ? 1 : 0) == 0);
@@ -87,7 +97,7 @@ final class CombTracker {
         retire(tentative, i, MISSES_ALLOWED_EARLY);
         for (int f = 0; f < tentative.size(); f++) {
             Follower c = tentative.get(f);
-            if (predict(c, i) && (best == null || closeness(c) < closeness(best))) best = c;
+            if (predict(c, i) && (best == null || c.closeness < best.closeness)) best = c;
         }
         if (best == null) {
             begin(i);
@@ -98,10 +108,6 @@ final class CombTracker {
             tentative.remove(best);
             confirmed.add(best);
         }
-    }
-
-    private static double closeness(Follower f) {
-        return f.innovation * f.innovation / f.innovationVariance;
     }
 
     private void begin(int i) {
@@ -136,23 +142,43 @@ final class CombTracker {
 
     /** Whether frame {@code i} may be the follower's tooth {@code last + step}. */
     private boolean predict(Follower c, int i) {
-        double steps = Math.max(1, Math.rint((frames.at[i] - c.at) / c.period));
-        double spread = variance(c, steps) + jitterSquare;
-        double gate = Math.min(GATE * Math.sqrt(spread) + GATE_FLOOR_SECONDS, WIDEST_GATE * c.period);
-        int step = (int) Math.floor((frames.at[i] + gate - c.at) / c.period);
+        double at = frames.at[i];
+        double away = at - c.at;
+        // Most frames are some other comb's: a free one within half a period of the next tooth is quickly seen to be.
+        boolean next = away > NEXT_AFTER * c.period && away < NEXT_BEFORE * c.period;
+        if (next) {
+            if (Double.isNaN(c.nextSpread)) foresee(c);
+            if (at == frames.earliest[i] && Math.abs(away - c.period) > c.nextGate + ROUNDING_SECONDS) {
+                c.near = false;
+                return false;
+            }
+        }
+        double spread = next ? c.nextSpread : variance(c, Math.max(1, Math.rint(away / c.period))) + jitterSquare;
+        double gate = next ? c.nextGate : gate(c, spread);
+        int step = (int) Math.floor((at + gate - c.at) / c.period);
         double predicted = c.at + step * c.period;
-        double release = Math.max(frames.earliest[i], Math.min(frames.at[i], predicted));
-        double away = Math.abs(release - predicted);
-        c.near = away <= Math.min(gate, NEAR_JITTERS * Math.sqrt(jitterSquare) + GATE_FLOOR_SECONDS);
-        if (step < 1 || away > gate) return false;
+        double release = Math.max(frames.earliest[i], Math.min(at, predicted));
+        double off = Math.abs(release - predicted);
+        c.near = off <= Math.min(gate, nearGate);
+        if (step < 1 || off > gate) return false;
         c.step = step;
         c.innovation = release - predicted;
-        c.innovationVariance = spread;
+        c.closeness = c.innovation * c.innovation / spread;
         return true;
+    }
+
+    private void foresee(Follower c) {
+        c.nextSpread = variance(c, 1) + jitterSquare;
+        c.nextGate = gate(c, c.nextSpread);
+    }
+
+    private static double gate(Follower c, double spread) {
+        return Math.min(GATE * Math.sqrt(spread) + GATE_FLOOR_SECONDS, WIDEST_GATE * c.period);
     }
 
     private void accept(Follower c, int i, boolean alone) {
         int steps = c.step;
+        c.nextSpread = Double.NaN;
         c.last += steps;
         c.at += steps * c.period;
         double cubic = wander * steps * steps * steps / 3.0;

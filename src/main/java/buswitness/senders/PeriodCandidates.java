@@ -26,6 +26,8 @@ final class PeriodCandidates {
     private final double[][] byLag = new double[3][];
     private final int starts;
     private final RecordedTime time;
+    /** Made when first asked for. */
+    private List<Candidate> lags;
 
     /** @param at ascending */
     PeriodCandidates(double[] at, int n, RecordedTime time) {
@@ -90,6 +92,11 @@ final class PeriodCandidates {
 
     /** Median differences over one, two and three frames as periods, each with its own spread. */
     List<Candidate> lags() {
+        if (lags == null) lags = lagged();
+        return lags;
+    }
+
+    private List<Candidate> lagged() {
         List<Candidate> found = new ArrayList<>();
         for (double[] d : byLag) {
             if (d.length < 3) continue;

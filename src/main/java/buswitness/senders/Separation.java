@@ -4,7 +4,10 @@ import buswitness.stats.Robust;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
 
 /**
  * Separates one message into schedules. Each candidate period is tried by following all its combs; the solution whose
@@ -30,6 +33,11 @@ final class Separation {
     private final MessageFrames frames;
     private final RecordedTime time;
     private final double layoutPeriod;
+    /** What was solved already among the frames that are left: the same candidates come up again and again. */
+    private final Map<Question, Optional<Solution>> solved = new HashMap<>();
+
+    /** @param taken the very array: frames that one marks are taken throughout a round */
+    private record Question(boolean[] taken, double period, double jitter) {}
 
     private record Solution(double period, double jitter, List<Comb> combs, double cost, int explained, double fill) {}
 
@@ -51,6 +59,7 @@ final class Separation {
         for (boolean t : taken) if (!t) left++;
         for (int round = 0; round < ROUNDS && left >= (round == 0 ? FEWEST_FRAMES : FEWEST_MORE); round++) {
             if (round > 0 && left < frames.count / 200) break;
+            solved.clear();
             Solution best = best(taken, left, round == 0 ? layoutPeriod : Double.NaN);
             if (best == null) break;
             List<Train> found = CombJoin.trains(frames, time, best.combs, best.period, best.jitter);
@@ -76,13 +85,11 @@ final class Separation {
         int n = 0;
         for (int i = 0; i < frames.count; i++) if (!taken[i]) at[n++] = frames.at[i];
         PeriodCandidates periods = new PeriodCandidates(at, n, time);
-        List<PeriodCandidates.Candidate> candidates = periods.find(hint);
         PeriodCandidates.Candidate median = periods.median();
-        if (median != null && plain(taken, left, median)) {
-            // Still three candidates: two or three tasks evenly spaced look like one comb of the shorter period.
-            candidates = periods.lags();
-        }
         List<boolean[]> windows = windows(taken, left);
+        // Still three candidates: two or three tasks evenly spaced look like one comb of the shorter period.
+        List<PeriodCandidates.Candidate> candidates =
+                median != null && plain(windows, median) ? periods.lags() : periods.find(hint);
         if (windows.size() == 1) return best(taken, candidates);
         // Each window names its winner; the whole message decides among them.
         List<PeriodCandidates.Candidate> winners = new ArrayList<>();
@@ -190,8 +197,8 @@ final class Separation {
     }
 
     /** One comb of the median gap takes every frame of every window. */
-    private boolean plain(boolean[] taken, int left, PeriodCandidates.Candidate median) {
-        for (boolean[] window : windows(taken, left)) {
+    private boolean plain(List<boolean[]> windows, PeriodCandidates.Candidate median) {
+        for (boolean[] window : windows) {
             Solution s = settled(window, median.period(), median.jitter());
             int n = 0;
             for (boolean t : window) if (!t) n++;
@@ -219,6 +226,11 @@ final class Separation {
 
     /** Cost against calling every frame an event; null where that is no worse. */
     private Solution solve(boolean[] taken, double period, double jitter) {
+        return solved.computeIfAbsent(new Question(taken, period, jitter),
+                q -> Optional.ofNullable(solveAnew(taken, period, jitter))).orElse(null);
+    }
+
+    private Solution solveAnew(boolean[] taken, double period, double jitter) {
         List<Comb> combs = new ArrayList<>();
         List<CombSmoother> smooth = new ArrayList<>();
         for (Comb c : new CombTracker(frames, time, period, Math.min(jitter, period / 4)).run(taken)) {

@@ -97,7 +97,8 @@ final class Train {
             fits.add(fit);
             CombSmoother s = new CombSmoother(frames, c, fit.period(), assumed, walk);
             smooth.add(s);
-            squares += c.size * s.jitter * s.jitter;
+            double j = s.jitter();
+            squares += c.size * j * j;
             weight += c.size;
         }
         jitter = Math.sqrt(squares / weight);
@@ -115,6 +116,7 @@ final class Train {
         int n = 0;
         for (int c = 0; c < combs.size(); c++) {
             CombSmoother s = smooth.get(c);
+            float[] errors = s.errors();
             double period = fits.get(c).period();
             double next = c + 1 < combs.size() ? smooth.get(c + 1).timeOf(combs.get(c + 1).layFirst()) : 1e300;
             int lastMember = combs.get(c).layLast();
@@ -123,7 +125,7 @@ final class Train {
                 if (n > 0 && s.at[t] < at[n - 1] + (margin ? period / 2 : 0)) continue;
                 if (margin && s.at[t] > next - period / 2 || !time.recorded(s.at[t])) continue;
                 at[n] = s.at[t];
-                error[n] = s.error[t];
+                error[n] = errors[t];
                 comb[n] = c;
                 number[n++] = s.firstTooth + t;
             }

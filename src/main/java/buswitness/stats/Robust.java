@@ -11,8 +11,13 @@ public final class Robust {
 
     /** Middle value, mean of the two middle ones for an even count; NaN for none. */
     public static double median(double[] values, int count) {
+        return middleOf(Arrays.copyOf(values, count));
+    }
+
+    /** Disturbs the order. */
+    private static double middleOf(double[] work) {
+        int count = work.length;
         if (count == 0) return Double.NaN;
-        double[] work = Arrays.copyOf(values, count);
         double upper = select(work, count / 2);
         if (count % 2 == 1) return upper;
         double lower = work[0];
@@ -57,7 +62,7 @@ public final class Robust {
     public static double spread(double[] values, int count, double centre) {
         double[] away = new double[count];
         for (int i = 0; i < count; i++) away[i] = Math.abs(values[i] - centre);
-        return NORMAL * median(away, count);
+        return NORMAL * middleOf(away);
     }
 
     public static double spread(double[] values) {
