@@ -15,6 +15,7 @@ final class CompactBlocks {
     static final byte HEADER = 'H';
     static final byte CHANGES = 'C';
     static final byte INDEX = 'X';
+    static final byte LEVELS = 'L';
     /** Behind the index: where it begins, then the marker backwards. */
     static final int TRAILER = 12;
 

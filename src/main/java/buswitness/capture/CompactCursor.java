@@ -51,6 +51,12 @@ final class CompactCursor {
         throw new Contradiction("a count has more than 63 bits");
     }
 
+    float float32() {
+        int bits = 0;
+        for (int i = 0; i < 4; i++) bits |= u8() << 8 * i;
+        return Float.intBitsToFloat(bits);
+    }
+
     int below(long limit, String what) {
         long value = count();
         if (value >= limit) throw new Contradiction(what + " is " + value + ", not below " + limit);

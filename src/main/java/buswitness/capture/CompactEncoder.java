@@ -13,6 +13,7 @@ final class CompactEncoder implements Encoder {
     private static final int BLOCK_CHANGES = 4096;
     private static final int BLOCK_BYTES = 1 << 16;
     private static final int INDEX_BYTES = 1 << 18;
+    private static final int BLOCK_LEVELS = 1024;
     private static final long BLOCK_PICOS = 10 * TimeUnit.S.picos;
     /** Longest reason or label kept, in bytes. */
     private static final int MOST_TEXT = 1000;
@@ -24,6 +25,10 @@ final class CompactEncoder implements Encoder {
     private final long[] changesOfLine;
     private final ByteArrayOutputStream entries = new ByteArrayOutputStream();
     private final ByteArrayOutputStream index = new ByteArrayOutputStream();
+    private final ByteArrayOutputStream notes = new ByteArrayOutputStream();
+    private LevelNote firstNote;
+    private LevelNote lastNote;
+    private int noted;
     private long from;
     private long covered;
     private int changesInBlock;
@@ -122,6 +127,36 @@ final class CompactEncoder implements Encoder {
         covered = Math.max(covered, atPicos);
     }
 
+    /** Blocks of their own, which readers from before pass over. */
+    @Override
+    public void levels(LevelNote note) {
+        boolean goesOn = firstNote != null && firstNote.line() == note.line() && firstNote.unit().equals(note.unit());
+        if (firstNote != null && (!goesOn || noted == BLOCK_LEVELS)) closeNotes();
+        if (firstNote == null) firstNote = lastNote = note;
+        count(notes, note.startPicos() - lastNote.startPicos());
+        for (float value : new float[] {note.dominant(), note.recessive(), note.step(), note.stepError(), note.slope()}) {
+            int bits = Float.floatToIntBits(value);
+            for (int i = 0; i < 4; i++) notes.write(bits >>> 8 * i);
+        }
+        lastNote = note;
+        noted++;
+    }
+
+    private void closeNotes() {
+        if (firstNote == null) return;
+        ByteArrayOutputStream payload = new ByteArrayOutputStream(notes.size() + 32);
+        count(payload, firstNote.line());
+        byte[] unit = firstNote.unit().getBytes(StandardCharsets.UTF_8);
+        count(payload, unit.length);
+        payload.writeBytes(unit);
+        count(payload, firstNote.startPicos());
+        payload.writeBytes(notes.toByteArray());
+        block(CompactBlocks.LEVELS, payload.toByteArray());
+        notes.reset();
+        firstNote = lastNote = null;
+        noted = 0;
+    }
+
     @Override
     public void end(long atPicos) {
         entries.write(CompactForm.END);
@@ -153,6 +188,7 @@ final class CompactEncoder implements Encoder {
     }
 
     private void close(long until) {
+        closeNotes();
         ByteArrayOutputStream payload = new ByteArrayOutputStream(entries.size() + 64);
         count(payload, levels.length);
         count(payload, from);

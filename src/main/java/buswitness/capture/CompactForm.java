@@ -27,7 +27,7 @@ final class CompactForm implements Form {
     static CompactForm open(ByteWindow in) {
         CompactBlocks blocks = new CompactBlocks(in);
         while (blocks.next()) {
-            if (blocks.kind == CompactBlocks.INDEX) continue;
+            if (blocks.kind == CompactBlocks.INDEX || blocks.kind == CompactBlocks.LEVELS) continue;
             Place place = Place.bytes(in.name(), blocks.offset);
             try {
                 LogHeader header = blocks.kind == CompactBlocks.HEADER ? headerBlock(in, blocks, place)
@@ -130,8 +130,22 @@ final class CompactForm implements Form {
                 changes(cursor);
             } else if (blocks.kind == CompactBlocks.INDEX) {
                 index(cursor);
+            } else if (blocks.kind == CompactBlocks.LEVELS) {
+                levels(cursor);
             } else if (blocks.kind != CompactBlocks.HEADER) {
                 say(blocks.offset, "A block of an unknown kind was left out.");
+            }
+        }
+
+        /** How high a line stood in its frames, the first instant counted from time zero, each other from the one before. */
+        private void levels(CompactCursor c) {
+            int line = c.below(lastAt.length, "a line");
+            String unit = c.text();
+            long start = c.count();
+            while (c.more()) {
+                start += c.count();
+                if (start < 0) throw new CompactCursor.Contradiction("a time is beyond all bounds");
+                out.levels(new LevelNote(line, start, unit, c.float32(), c.float32(), c.float32(), c.float32(), c.float32()));
             }
         }
 

@@ -132,6 +132,10 @@ final class EdgeGatherer {
         sink.mark(at, label);
     }
 
+    void levels(LevelNote note) {
+        sink.levels(note);
+    }
+
     /** Passes on everything before this instant; what happens at it may still be amended. */
     void flush(long now) {
         for (int i = 0; i < lines.length; i++) {

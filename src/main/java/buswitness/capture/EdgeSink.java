@@ -21,6 +21,9 @@ public interface EdgeSink {
     /** A label that someone set while recording. All changes before it have been delivered, none after it. */
     default void mark(long atPicos, String label) {}
 
+    /** How high a line stood in a frame; in order of time, and before {@link #upTo} passes the frame's start. */
+    default void levels(LevelNote note) {}
+
     /**
      * Every change before this instant, of every line, and every gap that begins before it has been delivered. Blocks
      * of different lines overlap in time, so whoever measures across lines works up to here.

@@ -16,6 +16,8 @@ interface Encoder extends Closeable {
 
     default void mark(long atPicos, String label) {}
 
+    default void levels(LevelNote note) {}
+
     void end(long atPicos);
 
     /** Hands everything taken so far to the stream under it. */

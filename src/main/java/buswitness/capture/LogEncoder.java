@@ -48,6 +48,17 @@ final class LogEncoder implements Encoder {
     }
 
     @Override
+    public void levels(LevelNote note) {
+        out.time(note.startPicos(), UNIT, 0).put(' ');
+        if (several) out.put(note.line() + 1L).put(' ');
+        out.put("levels ").put(note.unit());
+        for (float value : new float[] {note.dominant(), note.recessive(), note.step(), note.stepError(), note.slope()}) {
+            out.put(' ').put(Float.isNaN(value) ? "-" : Float.toString(value));
+        }
+        out.put('\n');
+    }
+
+    @Override
     public void end(long atPicos) {
         out.time(atPicos, UNIT, 0).line(" end");
     }

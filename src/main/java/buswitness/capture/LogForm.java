@@ -183,6 +183,8 @@ final class LogForm implements Form {
                 over = true;
             } else if (free && text.startsWith("mark ")) {
                 out.mark(at, text.substring(5).strip());
+            } else if (line != -2 && line != -1 && text.startsWith("levels ")) {
+                out.levels(LevelWords.read(text, several ? line : 0, at, lines.place(from)));
             } else if (line != -2 && text.startsWith("gap since ")) {
                 gap(from, text.substring(10).strip(), several ? line : 0, at);
             } else {

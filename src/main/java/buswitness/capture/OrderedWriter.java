@@ -13,10 +13,14 @@ final class OrderedWriter implements RecordingWriter {
     /** Above this many lines only upTo tells what is sure. */
     private static final int FEW_LINES = 64;
 
-    private enum Kind { BEGIN, LOST, GAP, MARK }
+    private enum Kind { BEGIN, LOST, GAP, MARK, LEVELS }
 
     /** Anything but a change, waiting for its turn; sorted by {@code at}. */
-    private record Event(long at, Kind kind, int line, long from, int level, String text) {}
+    private record Event(long at, Kind kind, int line, long from, int level, String text, LevelNote note) {
+        Event(long at, Kind kind, int line, long from, int level, String text) {
+            this(at, kind, line, from, level, text, null);
+        }
+    }
 
     private final Encoder encoder;
     private final LineQueues queues;
@@ -62,6 +66,11 @@ final class OrderedWriter implements RecordingWriter {
         insert(new Event(atPicos, Kind.MARK, -1, 0, 0, label));
     }
 
+    @Override
+    public void levels(LevelNote note) {
+        insert(new Event(note.startPicos(), Kind.LEVELS, note.line(), 0, 0, "", note));
+    }
+
     private void insert(Event event) {
         int place = events.size();
         while (place > 0 && events.get(place - 1).at > event.at) place--;
@@ -83,6 +92,7 @@ final class OrderedWriter implements RecordingWriter {
                 case LOST -> encoder.lost(e.line, e.at);
                 case GAP -> encoder.gap(e.line, e.from, e.at, e.text);
                 case MARK -> encoder.mark(e.at, e.text);
+                case LEVELS -> encoder.levels(e.note);
                 default -> throw new IllegalStateException();
             }
         }

@@ -1,9 +1,13 @@
 package buswitness.cli;
 
+import buswitness.Analysis;
+import buswitness.AnalysisOptions;
+import buswitness.AnalysisReading;
 import buswitness.capture.ReadOptions;
 import buswitness.capture.Recording;
 import buswitness.capture.RecordingWriter;
 import buswitness.capture.Recordings;
+import buswitness.frames.LevelledSink;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
@@ -22,7 +26,8 @@ import picocli.CommandLine.Parameters;
         description = {"",
             "Reads a recording of any form with level changes and writes it anew. The form follows the name of OUT: "
                 + ".bwl bit-timed log, .bwr compact recording, .vcd, .csv; with .gz behind it, compressed. Log and compact "
-                + "recording keep everything. A VCD leaves out the reasons of gaps, a CSV also marks and notes.",
+                + "recording keep everything; of voltages they keep the changes, and how high the line stood in each frame. "
+                + "A VCD leaves out the reasons of gaps, a CSV also marks and notes.",
             ""},
         footer = {"",
             "Example:",
@@ -61,7 +66,8 @@ final class ConvertCommand implements Callable<Integer> {
             }
             Progress progress = TerminalProgress.on(terminal);
             try {
-                files.write(out, target -> copy(recording, wanted, target, progress));
+                AnalysisReading frames = levels(recording, wanted, progress);
+                files.write(out, target -> copy(recording, wanted, frames, target, progress));
             } finally {
                 TerminalProgress.end(progress);
             }
@@ -72,10 +78,24 @@ final class ConvertCommand implements Callable<Integer> {
         }
     }
 
-    private void copy(Recording recording, WrittenForm wanted, OutputStream target, Progress progress)
+    /** The frames of voltages, whose levels our own forms keep; null where there are none, or no bus is found. */
+    private AnalysisReading levels(Recording recording, WrittenForm wanted, Progress progress) {
+        if (recording.levelUnit().isEmpty() || wanted != WrittenForm.LOG && wanted != WrittenForm.COMPACT) return null;
+        try {
+            return Analysis.read(new AnalysisOptions(in, null, true, null, Double.NaN, new ReadOptions(timeUnit, null)),
+                    progress);
+        } catch (InputFault fault) {
+            terminal.err().println("buswitness: " + in + ": the levels of its frames are not kept: " + fault.what() + ".");
+            return null;
+        }
+    }
+
+    private void copy(Recording recording, WrittenForm wanted, AnalysisReading frames, OutputStream target,
+                      Progress progress)
             throws IOException {
         try (RecordingWriter writer = wanted.writer(out, target, recording.info())) {
-            recording.read(writer, progress);
+            recording.read(frames == null ? writer : new LevelledSink(writer, frames.decoded().frames(),
+                    recording.info().lines().indexOf(frames.line())), progress);
         } catch (UncheckedIOException e) {
             throw e.getCause();
         }

@@ -2,6 +2,7 @@ package buswitness.cli;
 
 import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
+import buswitness.capture.LevelNote;
 import buswitness.problem.Progress;
 
 /** Passes a recording on and tells how far it has come. */
@@ -39,6 +40,11 @@ final class WatchedSink implements EdgeSink {
     @Override
     public void mark(long atPicos, String label) {
         to.mark(atPicos, label);
+    }
+
+    @Override
+    public void levels(LevelNote note) {
+        to.levels(note);
     }
 
     @Override

@@ -36,6 +36,13 @@ public final class FrameLevels {
         set(i, Float.NaN, Float.NaN, Float.NaN, Float.NaN, Float.NaN);
     }
 
+    /** A frame of which nothing is known. */
+    void addBlank() {
+        if (size == fromNanos.length) grow();
+        fromNanos[size] = untilNanos[size] = 0;
+        set(size++, Float.NaN, Float.NaN, Float.NaN, Float.NaN, Float.NaN);
+    }
+
     private static int nanos(long picos) {
         return (int) Math.max(0, Math.min(Integer.MAX_VALUE, (picos + 500) / 1000));
     }

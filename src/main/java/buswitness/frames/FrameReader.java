@@ -7,6 +7,7 @@ import buswitness.bits.LineHead;
 import buswitness.bits.LineReader;
 import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
+import buswitness.capture.LevelNote;
 import buswitness.problem.Notice;
 import buswitness.problem.NoticeLog;
 import buswitness.problem.Place;
@@ -72,6 +73,7 @@ public final class FrameReader implements EdgeSink {
     private final FrameLog log = new FrameLog();
     private final List<Gap> gaps = new ArrayList<>();
     private final List<Mark> marks = new ArrayList<>();
+    private final LevelNotes levelNotes = new LevelNotes();
     private Framing framing;
     private Recogniser.Choice choice;
     private long watchedPicos;
@@ -109,6 +111,11 @@ public final class FrameReader implements EdgeSink {
     @Override
     public void mark(long atPicos, String label) {
         if (marks.size() < MOST_MARKS) marks.add(new Mark(atPicos, label));
+    }
+
+    @Override
+    public void levels(LevelNote note) {
+        if (note.line() == line) levelNotes.add(note);
     }
 
     @Override
@@ -168,6 +175,7 @@ public final class FrameReader implements EdgeSink {
     /** What was read. The recording must have ended. */
     public Decoded finish() {
         if (!ended) throw new IllegalStateException("the recording has not ended");
+        levelNotes.giveTo(log);
         LineFinding found = reader.finding();
         if (Double.isNaN(found.bitsPerSecond()) && reader.changes() > 0) {
             notices.add(new Notice(Place.file("recording"), "no bit rate fits the " + reader.changes()
