@@ -120,7 +120,7 @@ public record Scenario(String name, double bitsPerSecond, List<NodeBehaviour> no
         for (ExtraLine extra : extraLines) lines.add(extra.name());
         List<String> notes = new ArrayList<>();
         notes.add("simulated" + (name.isEmpty() ? "" : ": " + name) + ", seed " + seed);
-        if (!layout.isEmpty()) notes.add("layout: " + layout);
+        if (!layout.isEmpty() && recorder.namesLayout()) notes.add("layout: " + layout);
         return new RecordingInfo(name, "simulation", "", recorder.tickPicos(), lines, notes);
     }
 }

@@ -152,7 +152,7 @@ final class ScenarioReader {
         if (!root.has("recorder")) return usual;
         YamlMap map = root.get("recorder").map().allow("line", "tick", "clock", "wander", "warming", "starts",
                 "idle level", "glitches", "misses", "samples", "recessive", "edge", "noise", "coupling", "dips",
-                "note");
+                "marks", "names the layout", "note");
         RecorderBehaviour out = usual.withOscillator(BehaviourReader.oscillator(map, 0, 0));
         if (map.has("line")) {
             out = new RecorderBehaviour(map.get("line").text(), out.tickPicos(), out.oscillator(), 0, 1, 0, 100,
@@ -176,7 +176,24 @@ final class ScenarioReader {
             }
             out = out.withGaps(gaps);
         }
+        if (map.has("marks")) out = out.withMarks(marks(map.get("marks")));
+        if (map.has("names the layout")) out = out.withLayoutNamed(map.get("names the layout").flag());
         return map.has("samples") ? out.withScope(ScopeReader.read(map)) : out;
+    }
+
+    private static List<RecorderBehaviour.Mark> marks(YamlValue said) {
+        List<RecorderBehaviour.Mark> marks = new ArrayList<>();
+        for (YamlValue pair : said.list()) {
+            List<YamlValue> both = pair.list();
+            if (both.size() != 2) throw pair.fault("is no pair", "write instant and label, such as [3 s, ignition on]");
+            double at = both.get(0).quantity(Quantity.TIME, 0, 1e6);
+            if (!marks.isEmpty() && at < marks.get(marks.size() - 1).atSeconds()) {
+                throw both.get(0).fault("lies before the mark above it", "write marks in order of time");
+            }
+            if (both.get(1).text().isBlank()) throw both.get(1).fault("is no label", "write one such as ignition on");
+            marks.add(new RecorderBehaviour.Mark(at, both.get(1).text().strip()));
+        }
+        return marks;
     }
 
     /** {@code 1 us}, or the recorder's rate, {@code 72 MHz}. */

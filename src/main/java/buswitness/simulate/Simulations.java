@@ -108,8 +108,9 @@ public final class Simulations {
         run(scenario, sink, truth, shortCuts, null);
     }
 
-    private static void run(Scenario scenario, EdgeSink sink, TruthSink truth, boolean shortCuts, Scope scope) {
+    private static void run(Scenario scenario, EdgeSink to, TruthSink truth, boolean shortCuts, Scope scope) {
         RecorderBehaviour recorder = scenario.recorder();
+        EdgeSink sink = recorder.marks().isEmpty() ? to : new MarkingSink(to, recorder);
         long seed = scenario.seed();
         ClockPath clock = new ClockPath(recorder.oscillator(), Streams.of(seed, "recorder", "clock"));
         double startLocal = clock.toLocal(recorder.startsAtSeconds());

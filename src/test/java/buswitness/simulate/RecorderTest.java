@@ -40,6 +40,54 @@ class RecorderTest {
                 "a pulse of 60 ns straddles a tick of 1 us now and then: " + coarse.edgeCount());
     }
 
+    /** As {@link EdgeSink#mark} promises: every change before a mark has come, none after it; the changes are the same. */
+    @Test
+    void marksStandWhereTheTesterSetThem() {
+        List<RecorderBehaviour.Mark> marks = List.of(new RecorderBehaviour.Mark(0, "key on"),
+                new RecorderBehaviour.Mark(0.1234567, "cranking"), new RecorderBehaviour.Mark(0.3, "running"),
+                new RecorderBehaviour.Mark(0.3, "idle"), new RecorderBehaviour.Mark(0.4995, "off"));
+        List<Long> plain = new ArrayList<>();
+        Simulations.run(scenario(0.5).withRecorder(RecorderBehaviour.MICROSECOND), listing(plain, new ArrayList<>()),
+                TruthSink.NONE);
+        List<Long> marked = new ArrayList<>();
+        List<String> seen = new ArrayList<>();
+        Simulations.run(scenario(0.5).withRecorder(RecorderBehaviour.MICROSECOND.withMarks(marks)), listing(marked, seen),
+                TruthSink.NONE);
+        assertTrue(plain.size() > 1000 && plain.equals(marked), "the changes differ");
+        assertEquals(List.of("key on at 0", "cranking at 123456000000", "running at 300000000000", "idle at 300000000000",
+                "off at 499500000000"), seen);
+    }
+
+    private static EdgeSink listing(List<Long> edges, List<String> marks) {
+        return new EdgeSink() {
+            private long marked = Long.MIN_VALUE;
+
+            @Override
+            public void begin(int line, long atPicos, int level) {}
+
+            @Override
+            public void edges(EdgeBlock block) {
+                for (int i = 0; i < block.count; i++) {
+                    assertTrue(block.atPicos[i] >= marked, "a change from before the mark");
+                    edges.add(block.atPicos[i]);
+                }
+            }
+
+            @Override
+            public void gap(int line, long fromPicos, long untilPicos, String why) {}
+
+            @Override
+            public void mark(long atPicos, String label) {
+                assertTrue(edges.isEmpty() || edges.get(edges.size() - 1) < atPicos, "a change from behind the mark");
+                marked = atPicos;
+                marks.add(label + " at " + atPicos);
+            }
+
+            @Override
+            public void end(long atPicos) {}
+        };
+    }
+
     @Test
     void fractionalTicksDoNotDrift() {
         double tick = 1e12 / 72e6;
