@@ -4,7 +4,8 @@ import java.util.Arrays;
 
 /**
  * One packet of link type 227, CAN with the interface's flags: identifier and flags in four bytes, high byte first;
- * length; CAN FD flags; two reserved bytes; payload (link-layer header types registry, LINKTYPE_CAN_SOCKETCAN). Reused.
+ * length; CAN FD flags; two reserved bytes; payload (link-layer header types registry, LINKTYPE_CAN_SOCKETCAN; libpcap 1.10.3,
+ * pcap/dlt.h and pcap/can_socketcan.h). Reused.
  */
 final class CanPacket {
     private static final int HEAD = 8;

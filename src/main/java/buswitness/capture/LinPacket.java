@@ -4,9 +4,10 @@ import buswitness.capture.FrameRow.RowFault;
 import java.util.Arrays;
 
 /**
- * One packet of the LIN link type (link-layer header types registry, LINKTYPE_LIN, 212; the number from memory): format 1 and
- * three reserved bytes; payload length, kind of message and kind of check sum in 4, 2 and 2 bits; protected identifier; check
- * sum; error bits; payload. Kinds of message other than 0 are events and no frames (from memory). Reused.
+ * One packet of the LIN link type (link-layer header types registry, LINKTYPE_LIN; its number, 212, after libpcap 1.10.3,
+ * pcap/dlt.h): format 1 and three reserved bytes; payload length, kind of message and kind of check sum in 4, 2 and 2 bits;
+ * protected identifier; check sum; error bits; payload. Kinds of message other than 0 are events and no frames (from
+ * memory). Reused.
  */
 final class LinPacket {
     private static final int HEAD = 8;
