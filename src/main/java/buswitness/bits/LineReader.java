@@ -38,6 +38,11 @@ public final class LineReader {
         head = new EdgeHead(changes);
     }
 
+    /** Judges rate and polarity from what has come so far, where they are not known yet. */
+    public void judgeNow() {
+        if (head != null && head.count > 0) replay();
+    }
+
     /** The line's level when watching begins; again after every {@link #stop}. */
     public void begin(long atPicos, int level) {
         if (head != null) {

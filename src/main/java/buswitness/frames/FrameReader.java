@@ -132,6 +132,11 @@ public final class FrameReader implements EdgeSink {
         reader.judgeAfter(changes);
     }
 
+    /** Judges them from what has come so far, for a bus on which little happens. */
+    public void judgeNow() {
+        reader.judgeNow();
+    }
+
     /** Keeps room for how high the line stands in each frame, in that unit. Before anything is read. */
     public void keepLevels(String unit) {
         log.keepLevels(unit);

@@ -22,6 +22,10 @@ final class LiveDecoder {
     private static final int HEAD_CHANGES = 4096;
     /** A line read so far without one whole frame is judged anew. */
     private static final int FRUITLESS_CHANGES = 20_000;
+    /** A slow or a calm bus is judged from fewer changes after so long, and anew the sooner if that was too early. */
+    private static final int EARLY_CHANGES = 400;
+    private static final long EARLY_PICOS = 4_000_000_000_000L;
+    private static final int FRUITLESS_EARLY = 3000;
     private static final int MOST_SHOWN = 50;
     private static final int MOST_KEYS = 4096;
     private static final int INTERMISSION_BITS = 3;
@@ -44,6 +48,8 @@ final class LiveDecoder {
     private int seen;
     private boolean forgotten;
     private long changes;
+    private long anewPicos;
+    private boolean early;
     private long nowPicos;
     private int level;
     private boolean open;
@@ -63,6 +69,8 @@ final class LiveDecoder {
         reader.judgeAfter(HEAD_CHANGES);
         if (open) reader.begin(0, nowPicos, level);
         changes = 0;
+        anewPicos = nowPicos;
+        early = false;
         seen = 0;
         forgotten = false;
     }
@@ -123,7 +131,12 @@ final class LiveDecoder {
         level = c.level()[n - 1];
         reach(c.atPicos()[n - 1]);
         count();
-        if (changes > FRUITLESS_CHANGES && reader.log().wholeCount() == 0 && !forgotten) anew();
+        if (reader.finding() == null && changes >= EARLY_CHANGES && nowPicos - anewPicos > EARLY_PICOS) {
+            early = true;
+            reader.judgeNow();
+            count();
+        }
+        if (changes > (early ? FRUITLESS_EARLY : FRUITLESS_CHANGES) && reader.log().wholeCount() == 0 && !forgotten) anew();
     }
 
     /** Takes in the frames that were finished since the last call. */

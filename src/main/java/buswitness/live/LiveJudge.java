@@ -96,7 +96,7 @@ final class LiveJudge {
         for (MessageFinding m : f.clashes().messages()) {
             if (m.verdict() == Verdict.TWO_SENDERS) {
                 clashing.addAll(m.senders());
-                clashes.put(m.key(), new Earlier(m.key(), names.get(m.key()), m.strength(), until));
+                clashes.put(m.key(), new Earlier(m.key(), names.get(m.key()), m.strength(), from, until));
             }
             messages.add(new MessageNow(m.key(), names.get(m.key()), m.verdict(), m.strength(),
                     m.senders().stream().map(labels::get).toList(), m.frames(), m.damaged()));
@@ -113,6 +113,8 @@ final class LiveJudge {
             if (i.symptom() == Symptom.NONE || i.cause() == Cause.BLINKING) continue;
             instruments.add(new InstrumentNow(i.name(), i.lamp(), i.symptom(), cause(f, i, until - from)));
         }
+        // Frames that hold all of an earlier judgement's and do not say the same know better.
+        clashes.values().removeIf(e -> e.untilSeconds() < until && e.fromSeconds() >= from);
         List<Earlier> earlier = clashes.values().stream().filter(e -> e.untilSeconds() < until)
                 .sorted(java.util.Comparator.comparingDouble(Earlier::untilSeconds).reversed()).limit(20).toList();
         double took = (System.nanoTime() - begin) * 1e-9;

@@ -58,7 +58,8 @@ public record LiveState(Phase phase, String line, double nowSeconds, String codi
      * @param frames       how many frames were judged together
      * @param tookSeconds  how long judging took
      * @param failed       why judging failed, or null; the rest is then the last that succeeded
-     * @param earlier      clashes of earlier judgements that these frames no longer show
+     * @param clash        what these frames alone show
+     * @param earlier      clashes proven by earlier frames, the newest first; not those that more frames revised
      */
     public record Judgement(double fromSeconds, double untilSeconds, int frames, double tookSeconds, String failed,
                             Answer clash, List<SenderNow> senders, List<MessageNow> messages,
@@ -86,6 +87,12 @@ public record LiveState(Phase phase, String line, double nowSeconds, String codi
     /** A gauge or lamp that does not behave. */
     public record InstrumentNow(String name, boolean lamp, Symptom symptom, Cause cause) {}
 
-    /** A clash on a message that was judged so until then. */
-    public record Earlier(long key, String name, double strength, double untilSeconds) {}
+    /**
+     * A clash on a message that was proven by frames which are no longer looked at; it stays proven.
+     *
+     * @param strength    of the last judgement that proved it
+     * @param fromSeconds start of the frames that this judgement looked at
+     * @param untilSeconds their end: when it was last seen
+     */
+    public record Earlier(long key, String name, double strength, double fromSeconds, double untilSeconds) {}
 }

@@ -28,6 +28,8 @@ import java.util.SplittableRandom;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** A live view fed as fast as it goes, held against {@code prove} on the same recording. */
 @Timeout(120)
@@ -41,7 +43,7 @@ class LiveViewTest {
     }
 
     /** A recording as a probe hands it over: 64 changes at a time, later by a shift, without an end of its own. */
-    private static final class Handed implements EdgeSink {
+    private static class Handed implements EdgeSink {
         private final EdgeSink to;
         private final long shift;
         private final EdgeBlock small = new EdgeBlock();
@@ -145,6 +147,66 @@ class LiveViewTest {
             assertTrue(s.judgement().earlier().stream().anyMatch(e -> e.key() == MessageKey.can(0x1D0, false)));
             assertEquals(translator, label(s, "gauge translator"));
         }
+    }
+
+    /** What one node did in the first seconds is revised by later frames as long as all of them are looked at together. */
+    @Test
+    void moreFramesMayReviseAnEarlyVerdict() throws Exception {
+        try (LiveView view = new LiveView(new LiveOptions(layout(), Double.NaN, 60_000, 0.05))) {
+            EdgeSink sink = view.opened(INFO);
+            sink.end(hand(HEALTHY, sink, 0));
+            view.finish();
+            assertEquals(List.of(), view.state().judgement().earlier(), "nothing was ever proven that is not now");
+            assertEquals(Answer.NO, view.state().judgement().clash());
+        }
+    }
+
+    /** Other buses are recognised while they are recorded, slow ones after some seconds: 9.6 kbit/s LIN, 10.4 kbit/s J1850. */
+    @ParameterizedTest
+    @CsvSource({"lin-two-answers,lin,9600,YES", "lin-healthy,lin,9600,NO", "pulse-two-senders,j1850-vpw,,YES",
+        "pulse-healthy,j1850-vpw,,NO"})
+    void otherBusesAreRecognisedLive(String name, String coding, Double bitsPerSecond, Answer answer) throws Exception {
+        try (LiveView view = new LiveView(LiveOptions.of(null, Double.NaN))) {
+            EdgeSink sink = view.opened(INFO);
+            sink.end(hand(Path.of("captures/" + name + ".bwr.gz"), sink, 0));
+            view.finish();
+            LiveState s = view.state();
+            assertEquals(coding, s.coding());
+            if (bitsPerSecond != null) assertEquals(bitsPerSecond, s.bitsPerSecond());
+            Findings proof = Analysis.prove(new AnalysisOptions(Path.of("captures/" + name + ".bwr.gz"), null, false, null,
+                    Double.NaN, ReadOptions.NONE), Progress.SILENT);
+            assertEquals(proof.clashes().clash(), s.judgement().clash());
+            assertEquals(answer, s.judgement().clash(), verdictsNow(s.judgement().messages()).toString());
+            assertEquals(proof.frames().wholeCount(), s.whole(), 3, "judged from the beginning, not from the middle");
+        }
+    }
+
+    /** A slow bus is known after some seconds, not after thousands of changes: the demo slowed down to 10 kbit/s. */
+    @Test
+    void aSlowBusIsJudgedAfterSomeSeconds() {
+        LiveDecoder decoder = new LiveDecoder(LiveOptions.of(null, Double.NaN));
+        ChangeQueue queue = new ChangeQueue();
+        int[] handed = {0};
+        EdgeBlock one = new EdgeBlock();
+        one.count = 1;
+        Recordings.open(HEALTHY, ReadOptions.NONE).read(new Handed(queue, 0) {
+            @Override
+            public void edges(EdgeBlock block) {
+                for (int i = 0; i < block.count && handed[0] < 2000; i++, handed[0]++) {
+                    one.atPicos[0] = block.atPicos[i] * 25 / 2;
+                    one.level[0] = block.level[i];
+                    queue.edges(one);
+                    queue.upTo(one.atPicos[0]);
+                }
+            }
+        }, Progress.SILENT);
+        for (ChangeQueue.Told told = queue.poll(); told != null && decoder.tally().nowSeconds() < 8; told = queue.poll()) {
+            decoder.take(told);
+            decoder.tell();
+        }
+        assertEquals(Phase.READING, decoder.tally().phase(), "after " + decoder.tally().nowSeconds() + " s");
+        assertEquals(10_000, decoder.tally().bitsPerSecond(), 1);
+        assertTrue(decoder.tally().whole() > 30, "frames so far: " + decoder.tally().whole());
     }
 
     private static String label(LiveState s, String name) {

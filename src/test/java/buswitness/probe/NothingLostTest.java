@@ -218,4 +218,24 @@ class NothingLostTest {
         assertEquals(2L * SECOND * CHANGES, told(bench).changes);
         assertTrue(said.stream().anyMatch(s -> s.startsWith("The live view failed")), said.toString());
     }
+
+    /** A port nearly full is warned of once and in time; the summary tells how full it was. */
+    @Test
+    void thePortsHeadroomIsMeasuredAndWarnedOf() throws IOException {
+        RecordSummary easy = record(new FakeBench().blocks(8 * SECOND));
+        assertTrue(easy.busiestShare() > 0.01 && easy.busiestShare() < 0.2, easy.busiestShare() + " of 3 Mbit/s");
+        assertTrue(said.stream().noneMatch(line -> line.contains("full")), said.toString());
+        double bits = easy.busiestShare() * 3_000_000;
+        for (double share : new double[] {0.7, 0.9}) {
+            said.clear();
+            RecordControl other = new RecordControl(said::add);
+            FakeBench bench = new FakeBench().blocks(8 * SECOND).atEnd(other::stop);
+            RecordSummary s = Probes.record(new RecordOptions("fake", (int) Math.round(bits / share),
+                    folder.resolve("full" + share + ".bwr"), Double.POSITIVE_INFINITY), other, bench.bench());
+            assertEquals(share, s.busiestShare(), 0.02);
+            long warned = said.stream().filter(line -> line.equals("The port is 90 % full; beyond that the probe will miss "
+                    + "changes. Use a faster port or a probe with a coarser tick.")).count();
+            assertEquals(share > 0.8 ? 1 : 0, warned, said.toString());
+        }
+    }
 }

@@ -34,8 +34,9 @@ final class LiveWords {
 
     /** {@code yes}, {@code no} or {@code undecided}. */
     String tone() {
-        return judged == null || judged.clash() == Answer.UNDECIDED ? "undecided"
-                : judged.clash() == Answer.YES ? "yes" : "no";
+        if (judged == null) return "undecided";
+        if (judged.clash() == Answer.YES || !judged.earlier().isEmpty()) return "yes";
+        return judged.clash() == Answer.NO ? "no" : "undecided";
     }
 
     String headline() {
@@ -47,10 +48,17 @@ final class LiveWords {
         return switch (judged.clash()) {
             case YES -> "Two senders clash: " + Figures.list(of(Verdict.TWO_SENDERS).stream().map(LiveWords::message)
                     .toList(), 3) + ".";
-            case NO -> judged.earlier().isEmpty() ? "No clash so far." : "No clash now; one was seen earlier.";
+            case NO -> judged.earlier().isEmpty() ? "No clash so far." : proven("none since");
             case UNDECIDED -> judged.earlier().isEmpty() ? "Not settled yet; nobody is accused."
-                    : "Not settled now; a clash was seen earlier.";
+                    : proven("not settled since");
         };
+    }
+
+    /** A clash that was proven stays so, however long ago. */
+    private String proven(String since) {
+        List<Earlier> all = judged.earlier();
+        return "Two senders clash: " + Figures.list(all.stream().map(e -> message(e.key(), e.name())).toList(), 3)
+                + "; last seen at " + time(all.get(0).untilSeconds()) + ", " + since + ".";
     }
 
     /** How sure, and what it rests on. */
@@ -68,12 +76,13 @@ final class LiveWords {
                     + ": one sender or two. More time may tell.");
         }
         if (judged.clash() == Answer.NO) {
-            out.add("Each of the " + Figures.count(judged.messages().size(), "message", "messages")
-                    + " has one sender. A node that is silent now cannot be found.");
+            out.add((judged.earlier().isEmpty() ? "Each" : "In the frames judged last each") + " of the "
+                    + Figures.count(judged.messages().size(), "message", "messages") + " has one sender. A node that is silent now cannot be found.");
         }
         for (Earlier e : judged.earlier().subList(0, Math.min(3, judged.earlier().size()))) {
-            out.add("Two senders on " + message(e.key(), e.name()) + " until " + time(e.untilSeconds()) + " (evidence "
-                    + FindingWords.strength(e.strength()) + ").");
+            out.add("Proven earlier: two senders on " + message(e.key(), e.name()) + ", last seen at "
+                    + time(e.untilSeconds()) + ", " + Figures.span(Math.floor(Math.max(0, state.nowSeconds() - e.untilSeconds())))
+                    + " ago (evidence " + FindingWords.strength(e.strength()) + ").");
         }
         return out;
     }
