@@ -112,6 +112,10 @@ class DemosTest {
                 Map.of()));
         all.put("pulse-two-senders", new Demo(Answer.YES, List.of(), gauges, fought));
         all.put("pulse-healthy", new Demo(Answer.NO, List.of(), gauges, Map.of()));
+        List<String> drive = List.of("coolant gauge", "range gauge", "charge lamp", "drive warning lamp");
+        all.put("fd-two-senders", new Demo(Answer.YES, List.of("0x1B0 bit 23: 16 frames"), drive,
+                Map.of("coolant gauge", fight, "range gauge", fight, "drive warning lamp", fight)));
+        all.put("fd-healthy", new Demo(Answer.NO, List.of(), drive, Map.of()));
         all.put("marginal-bit", new Demo(Answer.NO, List.of(), TERN, Map.of()));
         return all;
     }

@@ -29,8 +29,10 @@ class SimulatedBusesAreReadTest {
     Path temporary;
 
     private static FrameLog read(Scenario scenario, List<FrameTruth> truth) {
-        FrameReader reader = new FrameReader(new FrameReader.Options(scenario.bus().format().name(),
-                scenario.bitsPerSecond(), 1e6, scenario.bus().format(), Double.NaN), 0, new NoticeLog(10));
+        boolean flexible = scenario.bus().format() == null;
+        FrameReader reader = new FrameReader(new FrameReader.Options(flexible ? "can-fd" : scenario.bus().format().name(),
+                scenario.bitsPerSecond(), scenario.recorder().tickPicos(), scenario.bus().format(),
+                scenario.bus().dataBitsPerSecond()), 0, new NoticeLog(10));
         Simulations.run(scenario, reader, truth::add);
         return reader.finish().frames();
     }
@@ -42,7 +44,8 @@ class SimulatedBusesAreReadTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"wire-two-translators", "wire-healthy", "lin-healthy", "pulse-two-senders", "pulse-healthy"})
+    @ValueSource(strings = {"wire-two-translators", "wire-healthy", "lin-healthy", "pulse-two-senders", "pulse-healthy",
+        "fd-two-senders", "fd-healthy"})
     void everyFrameOfTheTruthIsInTheLog(String name) {
         List<FrameTruth> truth = new ArrayList<>();
         FrameLog log = read(Simulations.load(Path.of("captures", name + ".scenario.yaml")), truth);
@@ -56,6 +59,46 @@ class SimulatedBusesAreReadTest {
             assertEquals(truth.get(i).senders().get(0).key(), log.key(frame));
             assertArrayEquals(truth.get(i).senders().get(0).data(), log.data(frame), "frame " + i);
         }
+    }
+
+    /**
+     * Clock and asymmetry of a CAN FD sender, from its payload at the data rate where it switches and from the whole frame
+     * where it does not, are those it was simulated with; stated errors are as large as the misses.
+     */
+    @ParameterizedTest
+    @ValueSource(strings = {"fd", "fd at one rate", "classical"})
+    void wireTimingOnCanFd(String frame) throws IOException {
+        Scenario scenario = scenario("""
+                bus: {coding: can-fd, data rate: 2 Mbit/s}
+                rate: 500 kbit/s
+                duration: 8 s
+                nodes:
+                  engine unit:
+                    clock: 310 ppm
+                    wander: 0 ppm
+                    asymmetry: 31 ns
+                    sends: {engine data: {id: 0x0D0, length: 8, every: 20.003 ms, frame: FRAME, filler: 0x5A}}
+                  door unit: {}
+                recorder: {tick: 13 ns}
+                """.replace("FRAME", frame));
+        FrameLog log = read(scenario, new ArrayList<>());
+        double ppm = 0;
+        double nanos = 0;
+        double ppmSquares = 0;
+        double nanosSquares = 0;
+        for (int i = 0; i < log.size(); i++) {
+            assertEquals(!frame.equals("classical"), log.isFlexible(i));
+            assertEquals(frame.equals("fd"), log.switchesRate(i));
+            ppm += log.bitPpm(i) / log.size();
+            nanos += log.asymmetryNanos(i) / log.size();
+            ppmSquares += Math.pow((log.bitPpm(i) - 310) / log.bitPpmError(i), 2) / log.size();
+            nanosSquares += Math.pow((log.asymmetryNanos(i) - 31) / log.asymmetryErrorNanos(i), 2) / log.size();
+        }
+        assertTrue(log.size() > 350, "only " + log.size());
+        assertEquals(310, ppm, frame.equals("fd") ? 30 : 15);
+        assertEquals(31, nanos, 2);
+        assertTrue(Math.sqrt(ppmSquares) < 1.3, "misses of the clock in stated errors: " + Math.sqrt(ppmSquares));
+        assertTrue(Math.sqrt(nanosSquares) < 1.3, "misses of the asymmetry in stated errors: " + Math.sqrt(nanosSquares));
     }
 
     /** Broken answers start with the bytes that both sent alike, and end with the superposed one. */

@@ -28,9 +28,10 @@ record Burst(List<Integer> frames, double fromSeconds, double untilSeconds, BitS
      * @param strength       log10 odds against so fitting a break by chance
      * @param rarity         the part of it that comes from how seldom both trains are due together
      * @param due            whether both trains were due when the burst began
+     * @param fast           the break lies in a payload at the data rate (CAN FD)
      */
     record Match(int breakBit, int dominantFrame, int recessiveFrame, int dominantTrack, int recessiveTrack, int fits,
-                 double strength, double rarity, Due due) {
+                 double strength, double rarity, Due due, boolean fast) {
         /** Whether the two payloads came from these two trains. */
         boolean between(PairFinding pair) {
             int a = pair.a().index();

@@ -47,7 +47,7 @@ public final class Clashes {
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
         LevelMeans levels = LevelMeans.learn(views, log, findings);
         for (MessageView view : views) view.levels = levels;
-        HeadOn headOn = bus.wire() && meant.isCan() ? new HeadOn(log, bus) : null;
+        HeadOn headOn = bus.wire() && meant.isCan() ? new HeadOn(log, bus, meant.isFlexible()) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();
         List<List<Burst>> bursts = new ArrayList<>();
@@ -103,10 +103,11 @@ public final class Clashes {
             int counter = Math.min(PASSIVE, ERROR_STEP * b.frames().size());
             String because = Say.text("Broken at bit %d, the first where the payloads of the frames at %.4f s"
                     + " and %.4f s"
-                            + " differ; dominant on the wire; error flag from bit %d on; so in %d of %d frames.",
+                            + " differ; dominant on the wire; %s; so in %d of %d frames.",
                     m.breakBit(), j.view.log.startSeconds(m.dominantFrame()),
                             j.view.log.startSeconds(m.recessiveFrame()),
-                    m.breakBit() + 1, m.fits(), b.frames().size());
+                    m.fast() ? "that bit goes at the data rate, the error flag right behind it at the nominal rate"
+                            : Say.text("error flag from bit %d on", m.breakBit() + 1), m.fits(), b.frames().size());
             all.add(new Collision(b.fromSeconds(), b.untilSeconds(), j.view.key, m.breakBit(), b.frames(),
                     j.view.meant(m.dominantFrame()), j.view.meant(m.recessiveFrame()), b.onWire(),
                     attribution.senderOfTrack(m.dominantTrack()), attribution.senderOfTrack(m.recessiveTrack()),

@@ -43,10 +43,26 @@ final class HeadOn {
 
     private final FrameLog log;
     private final double bitSeconds;
+    private final boolean flexible;
+    /** Data rate over nominal rate; 1 on classical CAN. */
+    private final double ratio;
+    private final double queueSeconds;
 
-    HeadOn(FrameLog log, BusInfo bus) {
+    HeadOn(FrameLog log, BusInfo bus, boolean flexible) {
         this.log = log;
         this.bitSeconds = bus.bitPicos() * 1e-12;
+        this.flexible = flexible;
+        double data = bus.dataBitsPerSecond();
+        ratio = flexible && data > bus.bitsPerSecond() ? data / bus.bitsPerSecond() : 1;
+        queueSeconds = flexible ? 2 * longestFrame() : QUEUE_BITS * bitSeconds;
+    }
+
+    private double longestFrame() {
+        long longest = 0;
+        for (int i = 0; i < log.size(); i++) {
+            if (log.isWhole(i)) longest = Math.max(longest, log.endPicos(i) - log.startPicos(i));
+        }
+        return longest * 1e-12;
     }
 
     List<Burst> bursts(MessageView view) {
@@ -84,7 +100,7 @@ final class HeadOn {
         int next = view.firstWholeAfter(last);
         boolean retried = frames.size() > 1 || next < view.wholeCount && busyBetween(last, view.whole[next]);
         BitString wire = log.wireBits(first);
-        WireRead read = wire == null ? null : new WireRead(wire);
+        WireRead read = wire == null ? null : new WireRead(wire, flexible);
         int brokenAt = read == null || next >= view.wholeCount ? -1
                 : read.firstDifference(view.meant(view.whole[next]));
         Match match = read == null || !retried ? null : match(view, frames, next);
@@ -99,7 +115,7 @@ final class HeadOn {
     private Match match(MessageView view, List<Integer> frames, int next) {
         List<Candidate> seen = candidates(view, frames, next);
         List<WireRead> reads = new ArrayList<>();
-        for (int frame : frames) if (log.wireBits(frame) != null) reads.add(new WireRead(log.wireBits(frame)));
+        for (int frame : frames) if (log.wireBits(frame) != null) reads.add(new WireRead(log.wireBits(frame), flexible));
         Match best = null;
         Set<Integer> tried = new HashSet<>();
         for (int i = 0; i < seen.size(); i++) {
@@ -119,7 +135,7 @@ final class HeadOn {
         double strength = Math.log10(bits / Math.max(1, tried.size())) + rarity
                 + (frames.size() == FULL_BURST && bothGotPast(best, frames) ? FULL_BURST_STRENGTH : 0);
         return new Match(best.breakBit(), best.dominantFrame(), best.recessiveFrame(), best.dominantTrack(),
-                best.recessiveTrack(), best.fits(), Math.max(0, strength), rarity, best.due());
+                best.recessiveTrack(), best.fits(), Math.max(0, strength), rarity, best.due(), best.fast());
     }
 
     /** Both trains seen, or the two frames that got past one after the other when the burst ended. */
@@ -152,23 +168,40 @@ final class HeadOn {
         while (at < until && meantA.get(at) == meantB.get(at)) at++;
         if (at == until) return null;
         tried.add(at);
-        int fits = 0;
-        for (WireRead read : reads) if (fits(read, meantA, at)) fits++;
-        if (fits < Math.max(1, FITS_SHARE * reads.size())) return null;
         boolean dominantA = meantA.get(at) == 0;
+        int fits = 0;
+        boolean fast = false;
+        for (WireRead read : reads) fast |= read.isFast(at);
+        for (WireRead read : reads) if (fits(read, dominantA ? meantA : meantB, at)) fits++;
+        if (fits < Math.max(1, FITS_SHARE * reads.size())) return null;
         Candidate dominant = dominantA ? a : b;
         Candidate recessive = dominantA ? b : a;
         return new Match(at, dominant.frame(), recessive.frame(), dominant.track(), recessive.track(), fits, 0, 0,
-                due(view, first, a, b));
+                due(view, first, a, b), fast);
     }
 
-    /** Same bits as both up to the break, dominant there, an error flag from the next bit on. */
-    private static boolean fits(WireRead read, BitString meant, int at) {
+    /**
+     * Same bits as both up to the break, dominant there, an error flag from the next bit on. In a payload at the data rate
+     * the flag comes within one nominal bit, since who finds the error goes back to the nominal rate for it; what is on the
+     * wire until then is what the dominant sender goes on to send.
+     */
+    private boolean fits(WireRead read, BitString dominant, int at) {
         BitString bits = read.bits();
         if (bits.size() <= at || bits.get(at) != 0) return false;
-        for (int i = 0; i < at; i++) if (bits.get(i) != meant.get(i)) return false;
-        int flag = read.dominantAfter(at);
-        return flag >= FLAG_BITS && flag <= FLAG_BITS_MOST;
+        int skipped = WireRead.stateBit(dominant);
+        for (int i = 0; i < at; i++) if (i != skipped && bits.get(i) != dominant.get(i)) return false;
+        if (!read.isFast(at)) {
+            int flag = read.dominantAfter(at);
+            return flag >= FLAG_BITS && flag <= FLAG_BITS_MOST;
+        }
+        int between = read.bitsBeforeFlag(at);
+        if (between > ratio) return false;
+        for (int i = at + 1; i <= at + between && i < dominant.size(); i++) {
+            if (bits.get(i) != dominant.get(i)) return false;
+        }
+        double flag = read.flagBits(at, ratio);
+        // Where the run began and ended is known to a sample: of the nominal rate behind, of the data rate before.
+        return flag >= FLAG_BITS - 1 && flag <= FLAG_BITS_MOST;
     }
 
     /** The frames of each train nearest to the burst, those that got past right after it first. */
@@ -216,7 +249,7 @@ final class HeadOn {
 
     /** Jitter of two starts, and up to two long frames that may have been on the wire before. */
     private double tolerance(Track track) {
-        return 5 * track.jitterSeconds() + QUEUE_BITS * bitSeconds;
+        return 5 * track.jitterSeconds() + queueSeconds;
     }
 
     /** How rarely both trains are due together: never oftener than by chance where they drift, always in one task. */

@@ -190,10 +190,12 @@ final class Judgement {
                 && contradicting <= CONTRADICTED_SHARE * fitting;
         if (!conclusive) strength = Math.min(strength, Strength.STRONG - 0.5);
         Match first = bursts.stream().filter(Judgement::fits).findFirst().orElseThrow().match();
+        String flag = first.fast() ? "an error flag at the nominal rate follows within one nominal bit"
+                : "an error flag starts at the next bit";
         String says = Say.text("%d damaged frames in %d burst%s break at the first bit where two payloads seen nearby"
-                        + " differ (first at bit %d), the wire carries the dominant one and an error flag starts at the"
-                        + " next bit (%d frames show all of it)%s%s.", frames, fitting, fitting == 1 ? "" : "s",
-                first.breakBit(), fits, due == 0 ? "" : Say.text("; both schedules were due in %d of them", due),
+                        + " differ (first at bit %d), the wire carries the dominant one and %s"
+                        + " (%d frames show all of it)%s%s.", frames, fitting, fitting == 1 ? "" : "s",
+                first.breakBit(), flag, fits, due == 0 ? "" : Say.text("; both schedules were due in %d of them", due),
                 contradicting == 0 ? "" : Say.text("; but %d breaks at such a bit have no second frame to explain them",
                         contradicting));
         return new Evidence(Kind.HEAD_ON, says, strength, from, until, frames, conclusive);
@@ -208,7 +210,7 @@ final class Judgement {
     /** Among the bursts that no two payloads explain; where most bursts are explained it is no lone sender's bit. */
     private static boolean sameBitAgain(List<Burst> bursts) {
         if (bursts.stream().filter(Judgement::fits).count() * 2 > bursts.size()) return false;
-        int[] count = new int[256];
+        int[] count = new int[1024];
         int known = 0;
         int most = 0;
         for (Burst b : bursts) {

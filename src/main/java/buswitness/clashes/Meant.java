@@ -3,6 +3,7 @@ package buswitness.clashes;
 import buswitness.frames.BitString;
 import buswitness.frames.BusInfo;
 import buswitness.frames.CanFrameBits;
+import buswitness.frames.FdFrameBits;
 import buswitness.frames.FormatBits;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
@@ -23,9 +24,14 @@ record Meant(String coding, BusFormat format) {
         return new Meant(bus.coding(), BusFormats.of(bus.coding(), layout));
     }
 
-    /** Classical CAN, with its error flags and counters. */
+    /** CAN or CAN FD, with their error flags and counters. */
     boolean isCan() {
-        return coding.equals("can");
+        return coding.equals("can") || isFlexible();
+    }
+
+    /** CAN FD, classical frames among its own. */
+    boolean isFlexible() {
+        return coding.equals("can-fd");
     }
 
     /** A master asks for each message, so that times say nothing about who answers. */
@@ -44,9 +50,14 @@ record Meant(String coding, BusFormat format) {
 
     /**
      * On CAN start of frame to last check bit without stuff bits; else first field to last, each number highest bit first.
+     * Of a CAN FD frame as a sender says it whose counters are low: how they stood in another frame is not known.
      */
     BitString bits(FrameLog log, int frame) {
         long name = MessageKey.identifier(log.key(frame));
+        if (log.isFlexible(frame)) {
+            return FdFrameBits.of((int) name, MessageKey.isExtended(log.key(frame)), log.switchesRate(frame), false,
+                    log.data(frame)).plain();
+        }
         if (format == null) {
             return CanFrameBits.unstuffed((int) name, MessageKey.isExtended(log.key(frame)), false,
                     log.lengthCode(frame), log.data(frame));

@@ -4,6 +4,7 @@ import buswitness.clashes.Evidence.Figure;
 import buswitness.clashes.Prediction.Meeting;
 import buswitness.clashes.Prediction.Teeth;
 import buswitness.frames.FrameLog;
+import java.util.Arrays;
 import java.util.List;
 
 /**
@@ -50,7 +51,7 @@ record Merged(int due, int came, int alike, int merged, int unlike, int unlikeOn
     private static boolean alike(FrameLog log, Teeth first, Teeth second, double before) {
         int a = last(log, first.frames(), before);
         int b = last(log, second.frames(), before);
-        return a >= 0 && b >= 0 && log.dataWord(a) == log.dataWord(b) && log.dataLength(a) == log.dataLength(b);
+        return a >= 0 && b >= 0 && Arrays.equals(log.data(a), log.data(b));
     }
 
     private static int last(FrameLog log, int[] frames, double before) {

@@ -57,7 +57,7 @@ final class MessageView {
             FrameFault fault = log.fault(i);
             if (fault != FrameFault.NONE && !fault.isDamage() || fault == FrameFault.NOISE) continue;
             boolean readable = meant.isCan() && log.wireBits(i) != null;
-            if (key == MessageKey.UNKNOWN && readable) key = new WireRead(log.wireBits(i)).key();
+            if (key == MessageKey.UNKNOWN && readable) key = new WireRead(log.wireBits(i), meant.isFlexible()).key();
             if (key == MessageKey.UNKNOWN) continue;
             MessageView view = views.get(key);
             if (view == null) views.put(key, view = new MessageView(key, log, findings, meant));

@@ -1,40 +1,79 @@
 package buswitness.clashes;
 
 import buswitness.frames.BitString;
+import buswitness.frames.FdFrameBits;
 import buswitness.frames.MessageKey;
 import java.util.Arrays;
 
 /**
- * What a damaged stretch of wire says once stuff bits are left out, up to the first run of six equal bits. The first
- * bits
- * of an error flag may hide in that run, so where the flag began is for the comparison with a meant frame to say.
+ * What a damaged stretch of wire says once stuff bits are left out, up to the first run of six equal bits or, behind the
+ * payload of a CAN FD frame, the first fixed stuff bit that is none. The first bits of an error flag may hide in that run,
+ * so where the flag began is for the comparison with a meant frame to say.
  */
 final class WireRead {
     private static final int STUFF_RUN = 5;
+    /** A fixed stuff bit and four bits behind it. */
+    private static final int FIXED_GROUP = 5;
 
     private final BitString wire;
     private final BitString bits = new BitString();
     private int[] wireIndex = new int[160];
+    /** Index on the wire of the bit by which the reading ended; the wire's size where it did not. */
+    private int stopped;
+    /** Index among {@link #bits} of the bit at which the rate goes up, or beyond all. */
+    private int switchBit = Integer.MAX_VALUE;
 
-    /** @param wire every bit from start of frame, stuff bits and flags included */
-    WireRead(BitString wire) {
+    /**
+     * @param wire     every bit from start of frame, stuff bits and flags included
+     * @param flexible on a bus of CAN FD
+     */
+    WireRead(BitString wire, boolean flexible) {
         this.wire = wire;
+        stopped = wire.size();
         int run = 0;
         int last = -1;
+        int payloadEnd = Integer.MAX_VALUE;
+        int fixed = 0;
         for (int i = 0; i < wire.size(); i++) {
             int bit = wire.get(i);
-            boolean stuff = run == STUFF_RUN;
-            if (stuff && bit == last) return;
+            boolean behind = bits.size() >= payloadEnd;
+            boolean stuff = behind ? fixed++ % FIXED_GROUP == 0 : run == STUFF_RUN;
+            if (stuff && bit == last) {
+                stopped = i;
+                return;
+            }
             run = bit == last ? run + 1 : 1;
             last = bit;
             if (stuff) continue;
             if (bits.size() == wireIndex.length) wireIndex = Arrays.copyOf(wireIndex, wireIndex.length * 2);
             wireIndex[bits.size()] = i;
             bits.add(bit);
+            if (flexible && payloadEnd == Integer.MAX_VALUE) payloadEnd = payloadEnd();
         }
     }
 
-    /** Stuff bits left out, to the last bit before a sixth equal one. */
+    /** Where the payload of a CAN FD frame ends, once its length has been read. */
+    private int payloadEnd() {
+        int kind = kindBit(bits);
+        if (bits.size() <= kind || bits.get(kind) == 0) return Integer.MAX_VALUE;
+        if (bits.size() == kind + 3 && bits.get(kind + 2) == 1) switchBit = kind + 2;
+        int header = kind + 8;
+        return bits.size() < header ? Integer.MAX_VALUE
+                : header + 8 * FdFrameBits.bytes((int) bits.number(header - 4, 4));
+    }
+
+    /** Index of the bit that tells CAN FD from classical, stuff bits left out. */
+    private static int kindBit(BitString bits) {
+        return bits.size() > 13 && bits.get(13) == 1 ? 33 : 14;
+    }
+
+    /** Index of the bit by which a CAN FD sender says how its counters stand; -1 in a classical frame. */
+    static int stateBit(BitString meant) {
+        int kind = kindBit(meant);
+        return meant.size() > kind && meant.get(kind) == 1 ? kind + 3 : -1;
+    }
+
+    /** Stuff bits left out, to the last bit before the one that ended the reading. */
     BitString bits() {
         return bits;
     }
@@ -50,7 +89,8 @@ final class WireRead {
     /** First bit that is not what {@code meant} says, or -1 where all that was read agrees. */
     int firstDifference(BitString meant) {
         int until = Math.min(bits.size(), meant.size());
-        for (int i = 0; i < until; i++) if (bits.get(i) != meant.get(i)) return i;
+        int skipped = stateBit(meant);
+        for (int i = 0; i < until; i++) if (i != skipped && bits.get(i) != meant.get(i)) return i;
         return -1;
     }
 
@@ -58,6 +98,36 @@ final class WireRead {
     int dominantAfter(int at) {
         int count = 0;
         for (int i = wireIndex[at] + 1; i < wire.size() && wire.get(i) == 0; i++) count++;
+        return count;
+    }
+
+    /** Whether bit {@code at} goes at the data rate. */
+    boolean isFast(int at) {
+        return at > switchBit;
+    }
+
+    /**
+     * The error flag behind bit {@code at} of a payload at the data rate, in nominal bits: the dominant run in which the
+     * reading ended, from behind {@code at} at the earliest. Up to its end the wire was sampled at the data rate, from there
+     * on at the nominal one.
+     *
+     * @param ratio data rate over nominal rate
+     */
+    double flagBits(int at, double ratio) {
+        if (stopped == wire.size() || wire.get(stopped) != 0) return 0;
+        int from = stopped;
+        while (from - 1 > wireIndex[at] && wire.get(from - 1) == 0) from--;
+        int until = stopped + 1;
+        while (until < wire.size() && wire.get(until) == 0) until++;
+        return (stopped + 1 - from) / ratio + until - stopped - 1;
+    }
+
+    /** Bits read between {@code at} and the dominant run in which the reading ended. */
+    int bitsBeforeFlag(int at) {
+        int from = stopped;
+        while (from - 1 > wireIndex[at] && wire.get(from - 1) == 0) from--;
+        int count = 0;
+        while (at + 1 + count < bits.size() && wireIndex[at + 1 + count] < from) count++;
         return count;
     }
 }

@@ -82,6 +82,14 @@ final class FdFrame {
         return isFlexible() && bits.size() == flexibleAt() + 3 && bits.get(flexibleAt() + 2) == 1;
     }
 
+    boolean hasSwitch() {
+        return isFlexible() && bits.size() > flexibleAt() + 2 && bits.get(flexibleAt() + 2) == 1;
+    }
+
+    boolean saysPassive() {
+        return isFlexible() && bits.size() > flexibleAt() + 3 && bits.get(flexibleAt() + 3) == 1;
+    }
+
     /** Whether the reserved bit after the FD bit is recessive: no frame of this protocol. */
     boolean isOther() {
         return isFlexible() && bits.size() == flexibleAt() + 2 && bits.get(flexibleAt() + 1) == 1;

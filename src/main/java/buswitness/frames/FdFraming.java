@@ -335,6 +335,9 @@ final class FdFraming implements Framing {
         if (!frame.isNamed()) return;
         row.key = MessageKey.can(frame.identifier(), frame.isExtended());
         row.remote = frame.isRemote();
+        row.flexible = frame.isFlexible();
+        row.switchesRate = frame.hasSwitch();
+        row.saysPassive = frame.saysPassive();
         if (!frame.headerRead()) return;
         row.lengthCode = frame.lengthCode();
         int sure = state == RECOVERING && tailBit == 0 ? Math.max(0, frame.bits.size() - STUFF_RUN) : frame.bits.size();

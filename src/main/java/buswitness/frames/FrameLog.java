@@ -13,6 +13,9 @@ public final class FrameLog {
     private static final int REMOTE = 2;
     private static final int FREE_START = 4;
     private static final int ACKNOWLEDGED = 8;
+    private static final int FLEXIBLE = 16;
+    private static final int SWITCHES_RATE = 32;
+    private static final int SAYS_PASSIVE = 64;
     private static final FrameFault[] FAULTS = FrameFault.values();
 
     private int size;
@@ -73,6 +76,12 @@ public final class FrameLog {
         /** The line had been idle for so long that nothing can have held the sender back. */
         public boolean freeStart;
         public boolean acknowledged;
+        /** A frame of CAN FD. */
+        public boolean flexible;
+        /** CAN FD: its payload goes at the data rate. */
+        public boolean switchesRate;
+        /** CAN FD: its sender says that it is error passive. */
+        public boolean saysPassive;
         public int lengthCode;
         public int dataLength;
         public final byte[] data = new byte[255];
@@ -112,7 +121,7 @@ public final class FrameLog {
         public void clear() {
             startPicos = endPicos = 0;
             key = MessageKey.UNKNOWN;
-            remote = freeStart = acknowledged = false;
+            remote = freeStart = acknowledged = flexible = switchesRate = saysPassive = false;
             lengthCode = dataLength = responseLength = 0;
             sender = -1;
             answerPicos = -1;
@@ -154,7 +163,9 @@ public final class FrameLog {
                 : (int) Math.min(Integer.MAX_VALUE, (row.answerPicos - row.startPicos + 500) / 1000);
         lengthCode[i] = (byte) row.lengthCode;
         flags[i] = (byte) ((MessageKey.isExtended(row.key) ? EXTENDED : 0) | (row.remote ? REMOTE : 0)
-                | (row.freeStart ? FREE_START : 0) | (row.acknowledged ? ACKNOWLEDGED : 0));
+                | (row.freeStart ? FREE_START : 0) | (row.acknowledged ? ACKNOWLEDGED : 0)
+                | (row.flexible ? FLEXIBLE : 0) | (row.switchesRate ? SWITCHES_RATE : 0)
+                | (row.saysPassive ? SAYS_PASSIVE : 0));
         fault[i] = (byte) row.fault.ordinal();
         faultBit[i] = (short) row.faultBit;
         glitches[i] = (short) Math.min(Short.MAX_VALUE, row.glitches);
@@ -302,6 +313,21 @@ public final class FrameLog {
 
     public boolean isAcknowledged(int i) {
         return (flags[i] & ACKNOWLEDGED) != 0;
+    }
+
+    /** A frame of CAN FD. */
+    public boolean isFlexible(int i) {
+        return (flags[i] & FLEXIBLE) != 0;
+    }
+
+    /** CAN FD: the payload goes at the data rate. */
+    public boolean switchesRate(int i) {
+        return (flags[i] & SWITCHES_RATE) != 0;
+    }
+
+    /** CAN FD: the sender says that it is error passive. */
+    public boolean saysPassive(int i) {
+        return (flags[i] & SAYS_PASSIVE) != 0;
     }
 
     public boolean isWhole(int i) {

@@ -101,7 +101,7 @@ class HeadOnTest {
         BitString meant = CanFrameBits.unstuffed(ID, false, false, 2, new byte[] {(byte) 0xA5, 0x0F});
         for (int at = 19; at < meant.size() - 1; at++) {
             if (meant.get(at) == 0) continue;
-            WireRead read = new WireRead(Doctored.broken(meant, at));
+            WireRead read = new WireRead(Doctored.broken(meant, at), false);
             assertEquals(MessageKey.can(ID, false), read.key());
             assertEquals(at, read.firstDifference(meant), "broken at " + at);
             assertTrue(read.dominantAfter(at) >= 6, "flag after " + at);

@@ -2,6 +2,7 @@ package buswitness.report.finding;
 
 import buswitness.clashes.Collision;
 import buswitness.frames.BitString;
+import buswitness.frames.FdFrameBits;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
 import buswitness.report.parts.Figures;
@@ -24,6 +25,9 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     private static final int TOP = 34;
     /** Two superposed error flags are twelve dominant bits at most (Bosch CAN FD 1.0, 2012, clause 3.2.3). */
     private static final int MOST_FLAG_BITS = 12;
+
+    private static final String EQUALLY_WIDE = " Bits of a payload go at the data rate and those of the flag at the nominal"
+            + " one; here all are drawn equally wide.";
 
     /** One line of the picture, {@code PER_LINE} bits wide. */
     public record Chunk(String name, List<Field> fields, List<Row> rows, String breakX, String breakLabel) {}
@@ -54,7 +58,8 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         Sentence says = new Sentence("The two part at bit " + c.breakBit() + ". " + MetWords.became(c) + counter + " "
                 + PlainText.foreign(c.because()));
         return new BitsPicture(title, says, chunks, first, second, Shapes.style(c.firstSender()),
-                Shapes.style(c.secondSender()), MetWords.note(c.kind()), MetWords.intro(c.kind()));
+                Shapes.style(c.secondSender()), MetWords.note(c.kind()) + (coding.equals("can-fd") ? EQUALLY_WIDE : ""),
+                MetWords.intro(c.kind()));
     }
 
     private static String label(Names names, int sender, String otherwise) {
@@ -122,11 +127,14 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         };
     }
 
-    /** Field borders of a classical CAN frame, stuff bits left out (Bosch CAN FD 1.0, 2012, clause 3.2.1). */
+    /** Field borders of a CAN frame, stuff bits left out (Bosch CAN FD 1.0, 2012, clause 3.2.1). */
     private static List<Field> fields(Collision c, String coding, int from, int until) {
         List<Field> out = new ArrayList<>();
-        if (!coding.equals("can")) return out;
         boolean extended = MessageKey.isExtended(c.key());
+        int kind = extended ? 33 : 14;
+        boolean flexible = coding.equals("can-fd") && size(c.firstMeant()) > kind && c.firstMeant().get(kind) == 1;
+        if (flexible) return flexible(c, kind, from, until);
+        if (!coding.startsWith("can")) return out;
         int control = extended ? 33 : 13;
         BitString meant = size(c.firstMeant()) > control + 6 ? c.firstMeant() : c.secondMeant();
         int length = size(meant) > control + 6 ? (int) Math.min(8, meant.number(control + 2, 4)) : 8;
@@ -139,6 +147,22 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
         }
         int check = control + 6 + 8 * length;
         add(out, check, check + 15, "check", from, until);
+        return out;
+    }
+
+    /** Of a CAN FD frame; {@code kind} is the bit that says that it is one, five behind it tell the length. */
+    private static List<Field> flexible(Collision c, int kind, int from, int until) {
+        List<Field> out = new ArrayList<>();
+        int identifier = MessageKey.isExtended(c.key()) ? 32 : 12;
+        int data = kind + 8;
+        int bytes = FdFrameBits.bytes((int) c.firstMeant().number(data - 4, 4));
+        add(out, 0, 1, "start", from, until);
+        add(out, 1, identifier, "identifier", from, until);
+        add(out, identifier, data - 4, "control", from, until);
+        add(out, data - 4, data, "length", from, until);
+        for (int b = 0; b < bytes; b++) add(out, data + 8 * b, data + 8 * b + 8, "data byte " + (b + 1), from, until);
+        add(out, data + 8 * bytes, data + 8 * bytes + 4, "count", from, until);
+        add(out, data + 8 * bytes + 4, size(c.firstMeant()), "check", from, until);
         return out;
     }
 

@@ -59,7 +59,7 @@ final class DecodeListing {
         lines.blank();
         lines.paragraph(0, 0, ScreenLines.Tone.QUIET, BusWords.frames(frames) + ", in "
                 + Figures.span(bus.durationPicos() * 1e-12) + "; " + bus.recognition().title() + " at "
-                + Figures.rate(bus.bitsPerSecond()) + (bus.rateGiven() || !bus.wire() ? ""
+                + BusWords.rate(bus) + (bus.rateGiven() || !bus.wire() ? ""
                 : ", rate found from the wire, confidence " + Figures.percent(bus.rateConfidence())) + ". "
                 + BusWords.recognised(bus));
     }

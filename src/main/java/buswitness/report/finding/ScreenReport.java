@@ -270,8 +270,7 @@ final class ScreenReport {
             text.append(Figures.count(f.bus().edges(), "level change", "level changes")).append(" at a tick of ")
                     .append(tick(f.recording().tickPicos())).append(", ");
         }
-        text.append(f.bus().recognition().title()).append(" at ")
-                .append(Figures.rate(f.bus().bitsPerSecond()));
+        text.append(f.bus().recognition().title()).append(" at ").append(BusWords.rate(f.bus()));
         if (!Double.isNaN(f.bus().load())) text.append(", bus load ").append(Figures.percent(f.bus().load()));
         text.append("; ").append(BusWords.frames(f.frames())).append('.');
         String recognised = BusWords.recognised(f.bus());

@@ -24,6 +24,13 @@ public final class BusWords {
         return text.toString();
     }
 
+    /** {@code 500 kbit/s}, and on CAN FD {@code 500 kbit/s, payloads at 2 Mbit/s}. */
+    public static String rate(BusInfo bus) {
+        boolean second = bus.dataBitsPerSecond() > bus.bitsPerSecond();
+        return Figures.rate(bus.bitsPerSecond())
+                + (second ? ", payloads at " + Figures.rate(bus.dataBitsPerSecond()) : "");
+    }
+
     /** One or two sentences; empty where the wire was not looked at, or bears out what was told. */
     public static String recognised(BusInfo bus) {
         Recognition r = bus.recognition();
