@@ -78,7 +78,7 @@ public final class LineHead {
      * @param fastest the higher of the two rates
      */
     public LineFinding levels(double bitsPerSecond, double fastest) {
-        Silences silences = new Silences(head, 1e12 / bitsPerSecond);
+        Silences silences = new Silences(head, 1e12 / bitsPerSecond, 1e12 / fastest);
         return new LineFinding("levels", bitsPerSecond, bitsPerSecond, 1, options.bitsPerSecond() > 0, silences.idleLevel(),
                 silences.confidence(), 0, 0, tickPicos, head.count, LineReader.GLITCH_SHARE * 1e12 / fastest);
     }

@@ -10,8 +10,13 @@ final class Silences {
     private final int first;
 
     Silences(EdgeHead head, double bitPicos) {
+        this(head, bitPicos, bitPicos);
+    }
+
+    /** @param shortestPicos length of the shortest bit where there are several: less is a glitch */
+    Silences(EdgeHead head, double bitPicos, double shortestPicos) {
         first = head.spans() == 0 ? 1 : head.level(0);
-        GlitchFilter filter = new GlitchFilter((long) (LineReader.GLITCH_SHARE * bitPicos));
+        GlitchFilter filter = new GlitchFilter((long) (LineReader.GLITCH_SHARE * shortestPicos));
         for (int span = 0; span < head.spans(); span++) {
             filter.begin(head.begin(span), head.level(span));
             filter.filter(head.atPicos, head.level, head.from(span), head.until(span));

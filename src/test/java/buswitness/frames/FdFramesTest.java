@@ -132,6 +132,18 @@ class FdFramesTest {
         }
     }
 
+    /** Long payloads of zeros on a busy bus: their lone stuff bits are no glitches, and the line does not rest dominant. */
+    @ParameterizedTest
+    @ValueSource(booleans = {false, true})
+    void payloadsOfZerosAreNoRest(boolean inverted) {
+        FdSketch line = new FdSketch(125_000, 500_000).idle(30);
+        for (int i = 0; i < 60; i++) line.frame(0x0A0 + i, false, true, new byte[64]);
+        line.idle(30);
+        Decoded decoded = line.line().record(0.01, inverted).decode(told(125_000, 500_000));
+        assertEquals(inverted ? 0 : 1, decoded.bus().idleLevel());
+        assertEquals(60, decoded.frames().wholeCount());
+    }
+
     @Test
     void theClockIsMeasuredInTheDataPhase() {
         Random random = new Random(2);
