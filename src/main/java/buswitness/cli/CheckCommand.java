@@ -8,6 +8,7 @@ import buswitness.plan.Evidence;
 import buswitness.plan.LaterFinding;
 import buswitness.plan.Outcome;
 import buswitness.plan.Plan;
+import buswitness.plan.PlanBus;
 import buswitness.plan.Plans;
 import buswitness.plan.Step;
 import buswitness.problem.InputFault;
@@ -138,9 +139,8 @@ final class CheckCommand implements Callable<Integer> {
         Evidence evidence = Plans.evidence(file, plan);
         String serial = serial(evidence);
         try (OutputFiles files = new OutputFiles(terminal.out())) {
-            for (Path input : new Path[] {planFile, plan.layoutFile(), file, recording, readings, later, columns}) {
-                files.protect(input);
-            }
+            for (Path input : new Path[] {planFile, file, recording, readings, later, columns}) files.protect(input);
+            for (PlanBus bus : plan.buses()) files.protect(bus.layoutFile());
             files.claim("--html", html);
             files.claim("--json", json);
             if (later != null) return later(plan, evidence, serial, files);

@@ -68,7 +68,7 @@ public record CheckState(Plan plan, Evidence evidence, String serial, Map<String
             for (Step.Part part : step.parts()) {
                 Entry.Result r = last.get(step.name() + "\n" + part);
                 String stale = r == null ? null : !r.stepDigest().equals(step.digest()) ? "the step"
-                        : !r.layoutDigest().equals(plan.layoutDigest()) ? "the layout" : altered.get(r);
+                        : !r.layoutDigest().equals(step.bus().layoutDigest()) ? "the layout" : altered.get(r);
                 Outcome outcome = r == null || stale != null ? Outcome.OPEN : r.outcome();
                 parts.add(new PartState(part, outcome, r, stale));
                 all = all == null ? outcome : all.and(outcome);

@@ -42,12 +42,19 @@ final class LaterJudge {
     List<LaterFinding> judge(List<Step> steps, boolean named, AnalysisOptions options, Progress progress) {
         List<String> lines = Recordings.open(options.recording(), options.read()).info().lines();
         List<Step> able = named ? steps : steps.stream().filter(s -> StepReader.hasLines(s, lines)).toList();
-        StepRecording recording = StepReader.read(state.plan(), able, options, progress);
         List<Pair> pairs = new ArrayList<>();
-        for (Step step : able) {
-            if (!named && !(speaks(step) && StepJudge.fits(step, recording))) continue;
-            List<Judgement> before = before(step);
-            for (Judgement now : StepJudge.judge(step, recording)) pairs.add(new Pair(step.name(), match(before, now), now));
+        for (PlanBus bus : state.plan().buses()) {
+            List<Step> here = able.stream().filter(s -> s.bus().equals(bus)).toList();
+            boolean recorded = state.plan().buses().size() == 1 || bus.line() == null || lines.contains(bus.line());
+            if (here.isEmpty() || !named && !recorded) continue;
+            StepRecording recording = StepReader.read(bus, here, options, progress);
+            for (Step step : here) {
+                if (!named && !(speaks(step) && StepJudge.fits(step, recording))) continue;
+                List<Judgement> before = before(step);
+                for (Judgement now : StepJudge.judge(step, recording)) {
+                    pairs.add(new Pair(step.name(), match(before, now), now));
+                }
+            }
         }
         if (pairs.isEmpty()) {
             throw new InputFault(Place.file(options.recording().toString()), "fits no step of the plan: it has none of "

@@ -3,7 +3,6 @@ package buswitness.plan;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.schema.DocumentKind;
-import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
 import buswitness.schema.Quantity;
 import buswitness.schema.YamlDocument;
@@ -21,24 +20,44 @@ final class PlanReader {
             List.of("firmware", "wiring revision", "bench or car", "tester");
 
     private final Path file;
-    private final CriterionReader criteria;
-    private final Layout layout;
-    private final Path layoutFile;
-    private final String layoutDigest;
+    private final List<PlanBus> buses = new ArrayList<>();
     private final YamlMap root;
 
     private PlanReader(Path file) {
         this.file = file;
-        root = DocumentKind.PLAN.need(YamlDocument.load(file).root()).allow("plan", "harness", "layout", "bus line", "unit", "does not do",
+        root = DocumentKind.PLAN.need(YamlDocument.load(file).root()).allow("plan", "harness", "layout", "bus line", "buses", "unit", "does not do",
                 "cautions", "steps", "note");
-        YamlValue named = root.need("layout", "layout: van.layout.yaml");
-        layoutFile = file.resolveSibling(named.text());
+        if (!root.has("buses")) {
+            YamlValue line = root.get("bus line");
+            buses.add(bus("", root.need("layout", "layout: van.layout.yaml"), line == null ? null : line.text()));
+            return;
+        }
+        for (String one : List.of("layout", "bus line")) {
+            if (root.has(one)) throw root.fault(one, "stands beside 'buses', which say it for each bus", "leave it out");
+        }
+        YamlMap map = root.get("buses").map();
+        for (String name : map.keys()) {
+            YamlMap body = map.get(name).map().allow("layout", "line", "note");
+            buses.add(bus(name, body.need("layout", "layout: body.layout.yaml"), body.has("line") ? body.get("line").text()
+                    : name));
+        }
+        if (buses.isEmpty()) throw root.fault("buses", "names no bus", "write 'body bus: {layout: body.layout.yaml}'");
+    }
+
+    private PlanBus bus(String name, YamlValue named, String line) {
+        Path layoutFile = file.resolveSibling(named.text());
         if (!Files.exists(layoutFile)) {
             throw named.fault("there is no such layout, looked for at " + layoutFile, "name it as seen from the plan");
         }
-        layout = Layouts.load(layoutFile);
-        layoutDigest = Canonical.digest(YamlDocument.load(layoutFile).root());
-        criteria = new CriterionReader(layout);
+        return new PlanBus(name, layoutFile, Layouts.load(layoutFile),
+                Canonical.digest(YamlDocument.load(layoutFile).root()), line);
+    }
+
+    /** The bus that a step names, else the first. */
+    private PlanBus on(YamlMap body) {
+        if (!body.has("on")) return buses.get(0);
+        for (PlanBus b : buses) if (b.name().equals(body.get("on").text())) return b;
+        throw body.get("on").unknown("bus", buses.stream().map(PlanBus::name).toList());
     }
 
     static Plan load(Path file) {
@@ -55,17 +74,18 @@ final class PlanReader {
             all.add(step(name, steps.keyPlace(name), steps.get(name).map()));
         }
         List<String> fields = root.has("unit") ? texts(root.get("unit")) : UNIT_FIELDS;
-        return new Plan(file.toString(), title, root.has("harness") ? root.get("harness").text() : "", layoutFile,
-                layout, layoutDigest, root.has("bus line") ? root.get("bus line").text() : null, fields,
-                texts(root.get("does not do")), texts(root.get("cautions")), all);
+        return new Plan(file.toString(), title, root.has("harness") ? root.get("harness").text() : "", buses,
+                fields, texts(root.get("does not do")), texts(root.get("cautions")), all);
     }
 
     private Step step(String name, Place place, YamlMap body) {
-        body.allow("stage", "do", "see", "caution", "cautions", "window", "judge", "calibrate", "note");
+        body.allow("stage", "on", "do", "see", "caution", "cautions", "window", "judge", "calibrate", "note");
         YamlValue stage = body.need("stage", "stage: ignition on");
         if (!Stage.words().contains(stage.text())) throw stage.unknown("stage", Stage.words());
         List<String> cautions = new ArrayList<>(texts(body.get("caution")));
         cautions.addAll(texts(body.get("cautions")));
+        PlanBus bus = on(body);
+        CriterionReader criteria = new CriterionReader(bus.layout());
         List<Criterion> judges = new ArrayList<>();
         if (body.has("judge")) {
             YamlValue judge = body.get("judge");
@@ -81,7 +101,7 @@ final class PlanReader {
             throw body.fault("judge", "asks a person twice in one step", "make two steps of it");
         }
         String todo = body.need("do", "do: Turn the key to on.").text();
-        return new Step(name, Stage.of(stage.text()), todo, body.has("see") ? body.get("see").text() : "", cautions,
+        return new Step(name, bus, Stage.of(stage.text()), todo, body.has("see") ? body.get("see").text() : "", cautions,
                 window(body.get("window")), judges, calibration, Canonical.digest(body));
     }
 

@@ -73,9 +73,9 @@ public final class Plans {
     /** Judges the recorded part of a step. */
     public static Entry.Result fromRecording(Plan plan, Step step, String serial, AnalysisOptions options, String by,
                                              String note, Clock clock, Progress progress) {
-        StepRecording recording = StepReader.read(plan, List.of(step), options, progress);
+        StepRecording recording = StepReader.read(step.bus(), List.of(step), options, progress);
         List<Judgement> judgements = StepJudge.judge(step, recording);
-        return result(plan, step, serial, Step.Part.RECORDING, fileName(options.recording()), recording.info().sha256(),
+        return result(step, serial, Step.Part.RECORDING, fileName(options.recording()), recording.info().sha256(),
                 judgements, by, note, clock);
     }
 
@@ -93,7 +93,7 @@ public final class Plans {
         }
         List<Judgement> judgements = new CalibrationJudge(step.calibration())
                 .read(ReadingsFile.parse(bytes, readings.toString(), step.calibration()));
-        return result(plan, step, serial, Step.Part.READINGS, fileName(readings), Canonical.sha256(bytes), judgements, by,
+        return result(step, serial, Step.Part.READINGS, fileName(readings), Canonical.sha256(bytes), judgements, by,
                 note, clock);
     }
 
@@ -103,14 +103,14 @@ public final class Plans {
         Judgement seen = new Judgement("seen by a person", step.person().question(), Double.NaN, Double.NaN, "",
                 yes ? Outcome.PASS : Outcome.FAIL, Double.NaN, Double.NaN, (yes ? "yes" : "no") + ", says " + by
                 + (note.isEmpty() ? "" : ": " + note));
-        return result(plan, step, serial, Step.Part.PERSON, "", "", List.of(seen), by, note, clock);
+        return result(step, serial, Step.Part.PERSON, "", "", List.of(seen), by, note, clock);
     }
 
-    private static Entry.Result result(Plan plan, Step step, String serial, Step.Part part, String file, String sha256,
+    private static Entry.Result result(Step step, String serial, Step.Part part, String file, String sha256,
                                        List<Judgement> judgements, String by, String note, Clock clock) {
         Outcome all = judgements.isEmpty() ? Outcome.UNDECIDED : Outcome.PASS;
         for (Judgement j : judgements) all = all.and(j.outcome());
-        return new Entry.Result(serial, step.name(), part, step.digest(), plan.layoutDigest(), now(clock), by, file,
+        return new Entry.Result(serial, step.name(), part, step.digest(), step.bus().layoutDigest(), now(clock), by, file,
                 sha256, all, judgements, note);
     }
 

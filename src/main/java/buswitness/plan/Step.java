@@ -6,12 +6,13 @@ import java.util.List;
 /**
  * One step of a plan.
  *
+ * @param bus         which bus of the harness its signals and messages are on
  * @param todo        what to do
  * @param see         what must be seen, for a person
  * @param calibration null where it is none
  * @param digest      SHA-256 of the step's meaning: comments and layout of the text do not count
  */
-public record Step(String name, Stage stage, String todo, String see, List<String> cautions, Window window,
+public record Step(String name, PlanBus bus, Stage stage, String todo, String see, List<String> cautions, Window window,
                    List<Criterion> criteria, Calibration calibration, String digest) {
     public Step {
         cautions = List.copyOf(cautions);

@@ -23,7 +23,8 @@ import java.util.TreeSet;
 final class StepReader {
     private StepReader() {}
 
-    static StepRecording read(Plan plan, Collection<Step> steps, AnalysisOptions options, Progress progress) {
+    /** @param on the bus that all of the steps are about */
+    static StepRecording read(PlanBus on, Collection<Step> steps, AnalysisOptions options, Progress progress) {
         Recording recording = Recordings.open(options.recording(), options.read());
         Set<String> wanted = new TreeSet<>();
         boolean bus = false;
@@ -33,7 +34,7 @@ final class StepReader {
                 throw new InputFault(Place.file(options.recording().toString()), "a table of frames has no lines, and "
                         + "the step looks at line '" + wanted.iterator().next() + "'", "give a bit-timed recording");
             }
-            Findings findings = Analysis.prove(options.withLayout(plan.layoutFile()), progress);
+            Findings findings = Analysis.prove(options.withLayout(on.layoutFile()), progress);
             return new StepRecording(findings.recording(), findings, List.of(), Map.of(),
                     findings.bus().durationPicos() * 1e-12);
         }
@@ -45,8 +46,8 @@ final class StepReader {
         }
         Findings findings = null;
         if (bus) {
-            String line = options.line() == null && several > 1 ? plan.busLine() : options.line();
-            findings = Analysis.prove(new AnalysisOptions(options.recording(), plan.layoutFile(), false, line,
+            String line = options.line() == null && several > 1 ? on.line() : options.line();
+            findings = Analysis.prove(new AnalysisOptions(options.recording(), on.layoutFile(), false, line,
                     options.bitsPerSecond(), options.read()), progress);
         }
         RecordingInfo info = recording.read(gather, progress);

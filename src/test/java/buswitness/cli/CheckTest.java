@@ -159,4 +159,36 @@ class CheckTest {
         assertTrue(run.err().contains("edited.plan.yaml: exists already"), run.err());
         assertEquals("# mine\n", Files.readString(edited));
     }
+
+    /** Two buses, each with its layout and its line of the recording; a step says which it is about. */
+    @Test
+    void aHarnessOnTwoBuses() throws IOException {
+        String text = """
+                plan: two buses
+                buses:
+                  inner bus: {layout: installed.layout.yaml, line: body bus}
+                  outer bus: {layout: dashboard.layout.yaml, line: body bus}
+                  starter: {layout: dashboard.layout.yaml}
+                steps:
+                  inner: {stage: ignition on, do: Look., judge: {message: engine data, every: 20 ms}}
+                  outer: {stage: ignition on, on: outer bus, do: Look., judge: {message: turn signals, every: 100 ms}}
+                  still: {stage: ignition on, on: starter, do: Look., judge: {bus: no damaged frames}}
+                """;
+        String two = file("two.plan.yaml");
+        Files.writeString(Path.of(two), text);
+        String recording = file("key-on.bwr.gz");
+        assertEquals(0, check(two, "--unit", "T-1", "--step", "inner", "--recording", recording).status());
+        assertEquals(0, check(two, "--step", "outer", "--recording", recording, "--html", file("two.html")).status());
+        String sheet = Files.readString(Path.of(file("two.html")));
+        assertTrue(sheet.contains("Layout of the outer bus") && sheet.contains("ignition on, outer bus"), sheet);
+        CommandRun other = check(two, "--step", "still", "--recording", recording);
+        assertFalse(other.status() == 0, "the bus of that step is another line, a switch here: " + other);
+        CommandRun later = check(two, "--later", recording, "--step", "inner", "--step", "outer");
+        assertEquals(0, later.status(), later.toString());
+        assertTrue(later.out().contains("2 judgements, 0 failed"), "both buses are read: " + later.out());
+        Files.writeString(Path.of(two), text.replace("on: outer bus", "on: upper bus"));
+        assertTrue(check(two).err().contains("unknown bus 'upper bus'"), check(two).err());
+        Files.writeString(Path.of(two), text + "layout: installed.layout.yaml\n");
+        assertTrue(check(two).err().contains("stands beside 'buses'"), check(two).err());
+    }
 }

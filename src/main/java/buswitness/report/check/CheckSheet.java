@@ -7,6 +7,7 @@ import buswitness.plan.CheckState.StepState;
 import buswitness.plan.Entry;
 import buswitness.plan.Judgement;
 import buswitness.plan.Outcome;
+import buswitness.plan.PlanBus;
 import buswitness.plan.Step;
 import buswitness.report.parts.Cautions;
 import buswitness.report.parts.Figures;
@@ -68,7 +69,8 @@ final class CheckSheet {
         String question = s.step().person() == null || s.parts().stream()
                 .noneMatch(p -> p.outcome() == Outcome.OPEN && p.part() == Step.Part.PERSON) ? ""
                 : " " + CheckWords.question(s.step());
-        return new SheetModel.Row(new Sentence(PlainText.foreign(s.step().name())), s.step().stage().text(),
+        return new SheetModel.Row(new Sentence(PlainText.foreign(s.step().name())), s.step().stage().text()
+                + (s.step().bus().name().isEmpty() ? "" : ", " + PlainText.clean(s.step().bus().name())),
                 s.outcome().text(), CheckWords.tone(s.outcome()), new Sentence(PlainText.foreign(s.step().todo())),
                 new Sentence(PlainText.foreign(s.step().see())), sentences(s.step().cautions()), parts,
                 new Sentence(open + question));
@@ -146,7 +148,10 @@ final class CheckSheet {
         items.add(item("Evidence file", state.evidence().file().getFileName() + ", "
                 + Figures.count(state.evidence().entries().size(), "entry", "entries")));
         items.add(item("Plan", state.plan().title()));
-        items.add(item("Layout", String.valueOf(state.plan().layoutFile().getFileName())));
+        for (PlanBus b : state.plan().buses()) {
+            items.add(item("Layout" + (b.name().isEmpty() ? "" : " of the " + b.name()),
+                    String.valueOf(b.layoutFile().getFileName())));
+        }
         items.add(item("Made by", "Buswitness " + Version.text() + ", which only listens and never transmits"));
         return items;
     }
