@@ -39,7 +39,7 @@ record Drive(DriveLog log, ClashFindings clashes, List<InstrumentFinding> instru
 
     static Drive take(Segment segment, long seed, double seconds, DriveSetup.Meet meet) {
         Scenario scenario = DriveSetup.scenario(segment, seed, seconds, meet);
-        DriveLog log = new DriveLog(segment.nodes(), segment.bus().format() == null);
+        DriveLog log = new DriveLog(segment.nodes(), segment.bus());
         Simulations.run(scenario, NOBODY, log);
         SharedBus bus = segment.bus();
         long end = Math.round(seconds * 1e12);

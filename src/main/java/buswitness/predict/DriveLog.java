@@ -7,6 +7,7 @@ import buswitness.clashes.Sender;
 import buswitness.clashes.Verdict;
 import buswitness.frames.BitString;
 import buswitness.frames.CanFrameBits;
+import buswitness.frames.FdFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
@@ -28,11 +29,16 @@ final class DriveLog implements TruthSink {
     /** Bits before the payload: ISO 11898-1, base and extended data frame. */
     private static final int BASE_HEADER_BITS = 19;
     private static final int EXTENDED_HEADER_BITS = 39;
+    /** Likewise of CAN FD. */
+    private static final int FLEXIBLE_BASE_HEADER_BITS = 22;
+    private static final int FLEXIBLE_EXTENDED_HEADER_BITS = 41;
     /** Retries of one meeting follow each other; a longer pause is another meeting. */
     private static final double SAME_MEETING_SECONDS = 0.05;
 
     private final List<String> nodes;
     private final boolean can;
+    private final boolean flexible;
+    private final boolean switchesRate;
     private final FrameLog frames = new FrameLog();
     private final FrameLog.Row row = new FrameLog.Row();
     private int[] senderOf = new int[1024];
@@ -58,10 +64,12 @@ final class DriveLog implements TruthSink {
         final List<Integer> frames = new ArrayList<>();
     }
 
-    /** @param can false for a bus that a format describes: what its senders meant is not rebuilt bit by bit */
-    DriveLog(List<String> nodes, boolean can) {
+    /** @param bus where a format describes it, what its senders meant is not rebuilt bit by bit */
+    DriveLog(List<String> nodes, SharedBus bus) {
         this.nodes = nodes;
-        this.can = can;
+        can = bus.format() == null;
+        flexible = bus.isFlexible();
+        switchesRate = bus.dataBitsPerSecond() > bus.bitsPerSecond();
         mostErrors = new int[nodes.size()];
         busOffs = new int[nodes.size()];
     }
@@ -83,7 +91,9 @@ final class DriveLog implements TruthSink {
         int from = -1;
         if (frame.whole()) {
             row.dataLength = shown.data().length;
-            row.lengthCode = row.dataLength;
+            row.lengthCode = flexible ? FdFrameBits.lengthCode(row.dataLength) : row.dataLength;
+            row.flexible = flexible;
+            row.switchesRate = switchesRate;
             System.arraycopy(shown.data(), 0, row.data, 0, row.dataLength);
             row.acknowledged = true;
             from = frame.merged() ? -1 : nodes.indexOf(shown.node());
@@ -104,7 +114,9 @@ final class DriveLog implements TruthSink {
     /** What could be read before it broke, and the meeting it belongs to. */
     private void broken(FrameTruth frame, FrameTruth.Sender shown, int index) {
         row.faultBit = shown.brokeAtBit();
-        int header = MessageKey.isExtended(shown.key()) ? EXTENDED_HEADER_BITS : BASE_HEADER_BITS;
+        int header = MessageKey.isExtended(shown.key())
+                ? flexible ? FLEXIBLE_EXTENDED_HEADER_BITS : EXTENDED_HEADER_BITS
+                : flexible ? FLEXIBLE_BASE_HEADER_BITS : BASE_HEADER_BITS;
         row.dataLength = !can ? 0 : Math.max(0, Math.min(shown.data().length, (shown.brokeAtBit() - header) / 8));
         System.arraycopy(shown.data(), 0, row.data, 0, row.dataLength);
         List<FrameTruth.Sender> both = frame.senders();
@@ -130,6 +142,10 @@ final class DriveLog implements TruthSink {
 
     private BitString meant(FrameTruth.Sender s) {
         if (!can) return null;
+        if (flexible) {
+            return FdFrameBits.of((int) MessageKey.identifier(s.key()), MessageKey.isExtended(s.key()), switchesRate, false,
+                    s.data()).plain();
+        }
         return CanFrameBits.unstuffed((int) MessageKey.identifier(s.key()), MessageKey.isExtended(s.key()), s.remote(),
                 s.data().length, s.data());
     }

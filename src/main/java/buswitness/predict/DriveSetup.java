@@ -1,10 +1,12 @@
 package buswitness.predict;
 
+import buswitness.frames.FdFrameBits;
 import buswitness.frames.MessageKey;
 import buswitness.schema.BusFormat;
 import buswitness.schema.Course;
 import buswitness.schema.Signal;
 import buswitness.simulate.BusKind;
+import buswitness.simulate.FrameKind;
 import buswitness.simulate.NodeBehaviour;
 import buswitness.simulate.OnFormat;
 import buswitness.simulate.Oscillator;
@@ -80,6 +82,7 @@ final class DriveSetup {
                     .withDelay(new SoftwareDelay(0, delay, 0)).withSends(sends));
         }
         Scenario scenario = Scenario.of(bus.bitsPerSecond(), seconds, seed, nodes);
+        if (bus.isFlexible()) return scenario.onBus(BusKind.canFd(bus.dataBitsPerSecond()));
         return bus.format() == null ? scenario : scenario.onBus(new BusKind(bus.format(), null));
     }
 
@@ -120,13 +123,20 @@ final class DriveSetup {
                             WANDER_PPM), 0) : new Trigger.Cyclic(every, phase, 0));
         }
         if (stream.message().onEvent()) triggers.add(new Trigger.OnChange(LOOK_SECONDS, true, 0));
-        return Simulations.sending(stream.message(), bytes(stream), triggers, onFormat(stream), signal -> {
+        return Simulations.sending(stream.message(), bytes(stream), triggers, onFormat(stream), kind(), signal -> {
             Course course = stream.courses().get(signal.name());
             return course == null ? null : source(course, signal);
         });
     }
 
+    private FrameKind kind() {
+        SharedBus bus = segment.bus();
+        if (!bus.isFlexible()) return FrameKind.CLASSICAL;
+        return bus.dataBitsPerSecond() > bus.bitsPerSecond() ? FrameKind.FD_SWITCHED : FrameKind.FD;
+    }
+
     private int bytes(Stream stream) {
+        if (segment.bus().isFlexible()) return FdFrameBits.roomFor(Math.min(64, stream.bytes()));
         int most = segment.bus().format() == null ? stream.bytes() : segment.bus().format().mostDataBytes();
         return Math.min(stream.bytes(), most);
     }

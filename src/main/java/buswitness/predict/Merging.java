@@ -63,7 +63,7 @@ final class Merging {
         List<Instrument> instruments = instruments();
         checkWires(wires, instruments);
         List<Stream> streams = streams();
-        SharedBus bus = new SharedBus(name, coding, format, rate, List.copyOf(nodes), facts, streams, described, instruments,
+        SharedBus bus = new SharedBus(name, coding, format, rate, dataRate(coding, rate), List.copyOf(nodes), facts, streams, described, instruments,
                 protections, wires);
         senders(bus);
         descriptions(described);
@@ -115,6 +115,27 @@ final class Merging {
                     "add 'bus: {rate: 125 kbit/s}' to one of them");
         }
         return rate;
+    }
+
+    private double dataRate(String coding, double nominal) {
+        if (!coding.equals(OnPaper.CAN_FD)) return Double.NaN;
+        double rate = Double.NaN;
+        String from = "";
+        for (Layout layout : layouts) {
+            double said = layout.dataBitsPerSecond();
+            if (Double.isNaN(said)) continue;
+            if (rate > 0 && rate != said) {
+                conflicts.add(new Conflict(Kind.RATE, MessageKey.UNKNOWN, from, bits(rate), layout.source(), bits(said)));
+            }
+            if (!Double.isNaN(rate)) continue;
+            if (said < nominal) {
+                throw new InputFault(Place.file(layout.source()), "the data rate of " + bits(said)
+                        + " lies below the bit rate of " + bits(nominal), "give a 'data rate' that is not below 'rate'");
+            }
+            rate = said;
+            from = layout.source();
+        }
+        return Double.isNaN(rate) ? nominal : rate;
     }
 
     private static String bits(double rate) {

@@ -8,11 +8,12 @@ import java.util.List;
 /** Load and response times of a bus as described. */
 final class OnPaper {
     private static final String CAN = "can";
+    static final String CAN_FD = "can-fd";
 
     private OnPaper() {}
 
     static boolean isCan(SharedBus bus) {
-        return bus.coding().equals(CAN);
+        return bus.coding().equals(CAN) || bus.coding().equals(CAN_FD);
     }
 
     static BusLoad load(SharedBus bus) {
@@ -25,9 +26,8 @@ final class OnPaper {
                 continue;
             }
             boolean extended = MessageKey.isExtended(s.key());
-            double bits = s.message().everySeconds() * bus.bitsPerSecond();
-            least += CanLength.least(extended, s.bytes()) / bits;
-            most += CanLength.most(extended, s.bytes()) / bits;
+            least += CanLength.leastSeconds(bus, extended, s.bytes()) / s.message().everySeconds();
+            most += CanLength.mostSeconds(bus, extended, s.bytes()) / s.message().everySeconds();
         }
         if (!isCan(bus)) return new BusLoad(Double.NaN, Double.NaN, left);
         return new BusLoad(least, most, left);
@@ -43,7 +43,7 @@ final class OnPaper {
         double bit = 1 / bus.bitsPerSecond();
         List<Schedulability.Task> tasks = new ArrayList<>();
         for (Stream s : ordered) {
-            double length = CanLength.most(MessageKey.isExtended(s.key()), s.bytes()) * bit;
+            double length = CanLength.mostSeconds(bus, MessageKey.isExtended(s.key()), s.bytes());
             double every = s.message().everySeconds();
             // A fast clock shortens the period; one without a period can only be counted as blocking.
             double period = Double.isNaN(every) ? Double.POSITIVE_INFINITY
@@ -54,7 +54,7 @@ final class OnPaper {
         for (int m = 0; m < ordered.size(); m++) {
             Stream s = ordered.get(m);
             Schedulability.Task task = tasks.get(m);
-            String why = !isCan(bus) ? "the analysis is for classical CAN, not for " + bus.coding()
+            String why = !isCan(bus) ? "the analysis is for CAN and CAN FD, not for " + bus.coding()
                     : Double.isNaN(s.message().everySeconds()) ? "no period is documented"
                     : bus.senders(s.key()).size() > 1 ? "two senders break each other's frames" : "";
             Schedulability.Response r = why.isEmpty() ? Schedulability.of(tasks, m, bit) : null;

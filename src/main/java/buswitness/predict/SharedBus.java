@@ -16,13 +16,15 @@ import java.util.Map;
  * @param name          of the bus, may be empty
  * @param coding        such as {@code can}
  * @param format        how a bus other than CAN speaks, else null
+ * @param dataBitsPerSecond CAN FD: the rate of payloads, the nominal one where no layout says another; NaN elsewhere
  * @param nodes         all of them, in the layouts' order
  * @param facts         habits by node; absent where nothing is said
  * @param streams       who sends what
  * @param needs         every description of a message, whoever wrote it, with its source; senders' and readers' alike
  * @param wires         of instruments, by name
  */
-public record SharedBus(String name, String coding, BusFormat format, double bitsPerSecond, List<String> nodes,
+public record SharedBus(String name, String coding, BusFormat format, double bitsPerSecond, double dataBitsPerSecond,
+                        List<String> nodes,
                         Map<String, Fitting.NodeFacts> facts, List<Stream> streams, List<Described> needs,
                         List<Instrument> instruments, List<Protection> protections,
                         Map<String, Fitting.Wire> wires) {
@@ -37,6 +39,11 @@ public record SharedBus(String name, String coding, BusFormat format, double bit
         instruments = List.copyOf(instruments);
         protections = List.copyOf(protections);
         wires = Map.copyOf(wires);
+    }
+
+    /** CAN FD, on which every message is taken to go in a CAN FD frame: layouts do not say which are classical. */
+    public boolean isFlexible() {
+        return !Double.isNaN(dataBitsPerSecond);
     }
 
     public Fitting.NodeFacts facts(String node) {
@@ -71,21 +78,23 @@ public record SharedBus(String name, String coding, BusFormat format, double bit
     }
 
     SharedBus withStreams(List<Stream> other) {
-        return new SharedBus(name, coding, format, bitsPerSecond, nodes, facts, other, needs, instruments, protections, wires);
+        return new SharedBus(name, coding, format, bitsPerSecond, dataBitsPerSecond, nodes, facts, other, needs, instruments,
+                protections, wires);
     }
 
     SharedBus withNodes(List<String> other) {
-        return new SharedBus(name, coding, format, bitsPerSecond, other, facts, streams, needs, instruments, protections,
-                wires);
+        return new SharedBus(name, coding, format, bitsPerSecond, dataBitsPerSecond, other, facts, streams, needs, instruments,
+                protections, wires);
     }
 
     SharedBus withInstruments(List<Instrument> other) {
-        return new SharedBus(name, coding, format, bitsPerSecond, nodes, facts, streams, needs, other, protections, wires);
+        return new SharedBus(name, coding, format, bitsPerSecond, dataBitsPerSecond, nodes, facts, streams, needs, other,
+                protections, wires);
     }
 
     SharedBus withWires(Map<String, Fitting.Wire> other) {
-        return new SharedBus(name, coding, format, bitsPerSecond, nodes, facts, streams, needs, instruments, protections,
-                other);
+        return new SharedBus(name, coding, format, bitsPerSecond, dataBitsPerSecond, nodes, facts, streams, needs, instruments,
+                protections, other);
     }
 
     /** Without a node and all it sends. */

@@ -30,13 +30,14 @@ public final class Simulations {
      * @param bytes    of its payload
      * @param triggers what makes it go out
      * @param onFormat on a bus that a format describes: what CAN does not know; null on CAN
+     * @param kind     of frame, on CAN
      * @param values   what each of its signals shows; null for one of which nothing is said: 0 on the wire, or its turn
      *                 of the pages
      */
     public static Sending sending(Message message, int bytes, List<Trigger> triggers, OnFormat onFormat,
-                                  Function<Signal, ValueSource> values) {
+                                  FrameKind kind, Function<Signal, ValueSource> values) {
         return new Sending((int) message.identifier(), onFormat == null && message.hexDigits() == 8, false, bytes,
-                triggers, SendingReader.fields(message, values, signal -> Double.NaN), 0, onFormat);
+                triggers, SendingReader.fields(message, values, signal -> Double.NaN), 0, onFormat, kind);
     }
 
     /**

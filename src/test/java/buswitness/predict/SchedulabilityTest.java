@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.frames.BitString;
 import buswitness.frames.CanFrameBits;
+import buswitness.frames.FdFrameBits;
 import buswitness.predict.Schedulability.Response;
 import buswitness.predict.Schedulability.Task;
 import java.util.ArrayList;
@@ -71,6 +72,36 @@ class SchedulabilityTest {
             }
         }
         assertTrue(most + 13 >= CanLength.most(false, 8) - 6, "found " + (most + 13) + " bits of 135 at most");
+    }
+
+    /**
+     * No CAN FD frame built bit by bit is longer or shorter than the bounds, and some come close. With 64 bytes the longest has
+     * 678 bits at the data rate, which the formula for the earlier frame has too with its five bits fewer of check (Bordoloi
+     * and Samii 2014, from memory: 28 + 5 + 640, and 32 at the nominal rate where ours counts two that change theirs).
+     */
+    @Test
+    void noFlexibleFrameIsLongerThanTheBound() {
+        assertEquals(34 + 678 * 0.001, CanLength.mostFlexible(false, 64, 1, 0.001), 1e-9);
+        Random random = new Random(8);
+        int[] lengths = {0, 1, 3, 8, 12, 16, 20, 24, 32, 48, 64};
+        double closest = 1;
+        for (int i = 0; i < 4000; i++) {
+            boolean extended = random.nextBoolean();
+            byte[] data = new byte[lengths[random.nextInt(lengths.length)]];
+            byte fill = new byte[] {0x00, 0x0F, 0x1E, 0x3C, 0x78, (byte) 0xF0}[random.nextInt(6)];
+            for (int k = 0; k < data.length; k++) data[k] = random.nextInt(3) > 0 || i % 2 == 0 ? fill : (byte) random.nextInt();
+            int id = i % 3 == 0 ? 0 : random.nextInt(extended ? 1 << 29 : 1 << 11);
+            FdFrameBits bits = FdFrameBits.of(id, extended, true, false, data);
+            // To the sample point of BRS, from there to that of the check delimiter, and the rest to the end of intermission.
+            double nominal = bits.switchAt() + 0.8 + 0.2 + 12;
+            double fast = 0.2 + bits.wire().size() - bits.switchAt() - 1 + 0.8;
+            double time = nominal + fast * 0.25;
+            double most = CanLength.mostFlexible(extended, data.length, 1, 0.25);
+            assertTrue(time <= most, time + " of " + most + ", " + data.length + " bytes");
+            assertTrue(time >= CanLength.leastFlexible(extended, data.length, 1, 0.25));
+            closest = Math.min(closest, 1 - time / most);
+        }
+        assertTrue(closest < 0.04, "the nearest lies " + closest + " below its bound");
     }
 
     /**

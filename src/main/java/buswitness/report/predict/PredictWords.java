@@ -261,12 +261,18 @@ final class PredictWords {
 
     String load() {
         if (Double.isNaN(forecast.load().most())) return "The load was not analysed: frame lengths are known for"
-                + " classical CAN only, not for " + PlainText.name(forecast.bus().coding()) + ".";
+                + " CAN and CAN FD only, not for " + PlainText.name(forecast.bus().coding()) + ".";
         String left = forecast.load().notCounted().isEmpty() ? "" : " Not counted, for no period is documented: "
                 + Figures.list(names(forecast.load().notCounted()), MOST_NAMED) + ".";
         return "Bus load " + Figures.percent(forecast.load().least()) + " without stuff bits to "
                 + Figures.percent(forecast.load().most()) + " with as many as there can be, at "
-                + Figures.rate(forecast.bus().bitsPerSecond()) + ", messages with a period alone." + left;
+                + Figures.rate(forecast.bus().bitsPerSecond()) + payloads() + ", messages with a period alone." + left;
+    }
+
+    private String payloads() {
+        if (!forecast.bus().isFlexible()) return "";
+        return " and payloads at " + Figures.rate(forecast.bus().dataBitsPerSecond()) + " (each message in a CAN FD frame or,"
+                + " up to 8 bytes and where that is longer or shorter, a classical one)";
     }
 
     String response(ResponseTime r) {
