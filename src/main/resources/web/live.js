@@ -183,15 +183,26 @@ id('sound').addEventListener('click', function () {
 });
 
 var marked = 0;
-id('mark-form').addEventListener('submit', function (event) {
-  event.preventDefault();
-  var label = id('label').value.trim() || 'mark';
+function mark(label) {
   var mine = ++marked;
-  fetch('mark', {method: 'POST', body: label}).then(function (answer) {
+  return fetch('mark', {method: 'POST', body: label}).then(function (answer) {
     if (!answer.ok) throw new Error();
     if (mine === marked) say(id('marked'), 'Marked: ' + label);
-    id('label').value = '';
   }).catch(function () { say(id('marked'), 'The mark could not be set: the recorder does not answer.'); });
+}
+id('mark-form').addEventListener('submit', function (event) {
+  event.preventDefault();
+  mark(id('label').value.trim() || 'mark').then(function () { id('label').value = ''; });
+});
+// Keys that whoever started the recording chose; not while a label is being typed, and not with Ctrl, Alt or the like.
+document.querySelectorAll('#keys button').forEach(function (button) {
+  button.addEventListener('click', function () { mark(button.dataset.label); });
+});
+document.addEventListener('keydown', function (event) {
+  if (event.ctrlKey || event.metaKey || event.altKey || event.repeat || event.target.tagName === 'INPUT') return;
+  document.querySelectorAll('#keys button').forEach(function (button) {
+    if (button.dataset.key === event.key && !button.disabled) mark(button.dataset.label);
+  });
 });
 
 var source = new EventSource('states');
@@ -200,7 +211,7 @@ source.onmessage = function (event) {
   show();
   tone();
   if (state.phase === 'ended') {
-    id('mark').disabled = true;
+    document.querySelectorAll('#mark, #keys button').forEach(function (button) { button.disabled = true; });
   }
 };
 source.onerror = function () {

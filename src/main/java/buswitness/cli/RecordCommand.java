@@ -10,14 +10,12 @@ import buswitness.probe.RecordSummary;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.schema.Layouts;
-import java.io.BufferedReader;
 import java.io.IOException;
-import java.io.InputStreamReader;
 import java.io.UncheckedIOException;
-import java.nio.charset.Charset;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
@@ -30,8 +28,8 @@ import picocli.CommandLine.Parameters;
         header = "Take a recording from a serial probe.",
         description = {"",
             "Records level changes from a probe that speaks the protocol of captures/probe-protocol.md. The file is whole up to "
-                + "the last second whatever happens. A line typed while recording becomes a mark with that label; 'q' or "
-                + "Ctrl-C ends. It listens only: nothing is ever sent to the probe.",
+                + "the last second whatever happens. A line typed while recording becomes a mark with that label (with --key "
+                + "one letter will do); 'q' or Ctrl-C ends. It listens only: nothing is ever sent to the probe.",
             "",
             "Meanwhile it judges the newest frames as prove does and shows who is heard, whether two senders clash, and "
                 + "damaged frames second by second: wiggle a connector and watch. --page shows the same in a browser.",
@@ -65,6 +63,10 @@ final class RecordCommand implements Callable<Integer> {
 
     @Option(names = "--note", paramLabel = "TEXT", description = "A remark kept in the recording; may be repeated.")
     private List<String> notes = List.of();
+
+    @Option(names = "--key", paramLabel = "KEY=LABEL", description = "A letter or digit that sets this mark, typed alone in a "
+            + "line, or pressed on the page; may be repeated.")
+    private Map<String, String> keys = Map.of();
 
     @Option(names = "--layout", paramLabel = "FILE", description = "Names, rate, gauges and lamps for the live view (YAML).")
     private Path layout;
@@ -112,6 +114,10 @@ final class RecordCommand implements Callable<Integer> {
         if (out == null) throw usage("does not say where to write", "add --out FILE.bwr");
         if (portSpeed < 300) throw usage("has a port speed of " + portSpeed + " bit/s", "give one of 300 or more");
         if (seconds != null && !(seconds > 0)) throw usage("is to last " + seconds + " s", "give a time above 0");
+        for (Map.Entry<String, String> key : keys.entrySet()) {
+            boolean good = key.getKey().matches("[A-Za-z0-9]") && !key.getKey().equals("q") && !key.getValue().isBlank();
+            if (!good) throw usage("cannot take '" + key.getKey() + "' as a key", "write --key LETTER=LABEL, any letter or digit but q");
+        }
         return record(pagePort);
     }
 
@@ -142,7 +148,7 @@ final class RecordCommand implements Callable<Integer> {
     }
 
     private int record(int pagePort) {
-        try (RecordView view = new RecordView(terminal, liveOptions(pagePort))) {
+        try (RecordView view = new RecordView(terminal, liveOptions(pagePort), keys)) {
             if (pagePort >= 0) view.serve(pagePort, out);
             return record(view);
         } catch (IOException e) {
@@ -162,7 +168,7 @@ final class RecordCommand implements Callable<Integer> {
             }
         });
         Runtime.getRuntime().addShutdownHook(goodbye);
-        if (terminal.errIsTerminal()) listen(view);
+        if (terminal.errIsTerminal()) new Keyboard(System.in, Keyboard::isForeground).listen(view::typed);
         view.start();
         RecordSummary summary;
         try {
@@ -181,19 +187,5 @@ final class RecordCommand implements Callable<Integer> {
                 + "damaged; the port was at most %.0f %% full.", out, summary.seconds(), summary.changes(), summary.gaps(),
                 summary.lostBlocks(), summary.damagedBlocks(), summary.busiestShare() * 100));
         return ExitStatus.NOTHING_FOUND;
-    }
-
-    /** Lines typed at the terminal become marks. */
-    private static void listen(RecordView view) {
-        Thread keys = new Thread(() -> {
-            try {
-                BufferedReader in = new BufferedReader(new InputStreamReader(System.in, Charset.defaultCharset()));
-                for (String typed = in.readLine(); typed != null; typed = in.readLine()) view.typed(typed);
-            } catch (IOException e) {
-                // The keyboard is gone; the recording goes on.
-            }
-        });
-        keys.setDaemon(true);
-        keys.start();
     }
 }

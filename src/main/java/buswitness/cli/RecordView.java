@@ -13,6 +13,8 @@ import java.nio.file.Path;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
 
 /**
  * What the person at the bench sees while a recording is taken: on a terminal a screen rewritten in place, with a line below it
@@ -31,14 +33,20 @@ final class RecordView implements AutoCloseable {
     private final ArrayDeque<String> words = new ArrayDeque<>();
     private final ScreenStyle style;
     private final Thread painter;
+    private final Map<String, String> keys;
     private String lastWord = "";
     private String address = "";
     private String lastTone = "";
     private long lastLine;
     private boolean fresh = true;
+    private boolean wasBehind;
 
-    /** @param live how to look on, or null for not at all */
-    RecordView(Terminal terminal, LiveOptions live) {
+    /**
+     * @param live how to look on, or null for not at all
+     * @param keys letters or digits that stand for marks, with their labels
+     */
+    RecordView(Terminal terminal, LiveOptions live, Map<String, String> keys) {
+        this.keys = new TreeMap<>(keys);
         this.terminal = terminal;
         this.inPlace = live != null && terminal.errIsTerminal() && !terminal.isDumb();
         this.style = new ScreenStyle(terminal.columns() - 1, terminal.colourOn(false), true);
@@ -55,7 +63,7 @@ final class RecordView implements AutoCloseable {
 
     /** Serves the page and says where. */
     void serve(int port, Path recording) {
-        address = live.serve(port, LiveReports.livePages(recording), control::mark).toString();
+        address = live.serve(port, LiveReports.livePages(recording, keys), control::mark).toString();
         if (!inPlace) terminal.err().println("Live page, on this computer alone: " + address);
     }
 
@@ -68,7 +76,7 @@ final class RecordView implements AutoCloseable {
         if (line.strip().equals("q")) {
             control.stop();
         } else {
-            control.mark(line.isBlank() ? "mark" : line.strip());
+            control.mark(line.isBlank() ? "mark" : keys.getOrDefault(line.strip(), line.strip()));
         }
         synchronized (this) {
             fresh = true;
@@ -100,13 +108,17 @@ final class RecordView implements AutoCloseable {
         RecordStatus s = control.status();
         live.recorder(new RecorderState(s.connected(), s.portShare(), s.lostBlocks(), s.gaps(), lastWord));
         LiveState state = live.state();
-        if (inPlace) {
-            screen(state, last);
+        // From the background a screen would be painted over whatever stands in front.
+        boolean behind = inPlace && !Keyboard.isForeground();
+        if (inPlace && !behind) {
+            screen(state, last || wasBehind);
+            wasBehind = false;
             return;
         }
+        wasBehind |= behind;
         long now = System.nanoTime();
         String tone = state.judgement() == null ? "" : state.judgement().clash().text();
-        if (last || !tone.equals(lastTone) || now - lastLine > LINE_MILLIS * 1_000_000) {
+        if (last || !tone.equals(lastTone) || !behind && now - lastLine > LINE_MILLIS * 1_000_000) {
             lastTone = tone;
             lastLine = now;
             terminal.err().println(LiveReports.liveLine(state, style));

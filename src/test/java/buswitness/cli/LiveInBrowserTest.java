@@ -1,6 +1,7 @@
 package buswitness.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.capture.EdgeBlock;
@@ -73,7 +74,7 @@ class LiveInBrowserTest {
             PrintStream err = new PrintStream(said, true, StandardCharsets.UTF_8);
             PrintStream nowhere = new PrintStream(new ByteArrayOutputStream());
             var recording = CompletableFuture.supplyAsync(() -> Main.run(new String[] {"record", pair.ours().toString(), "--out",
-                out.toString(), "--port-speed", "3000000", "--layout", "captures/tern.layout.yaml", "--for", "39", "--page"},
+                out.toString(), "--port-speed", "3000000", "--layout", "captures/tern.layout.yaml", "--for", "39", "--key", "c=wiggled plug C again", "--page"},
                     nowhere, err, Map.of()));
             URI page = address(recording);
             tab.navigate(page.toString());
@@ -90,6 +91,8 @@ class LiveInBrowserTest {
             await(tab, "Number(document.getElementById('damaged-all').textContent) >= 16");
             assertTrue(tab.locator("#strip path.hurt").getAttribute("d").length() > 10, "damage stands in the strip");
             tab.screenshot(new Page.ScreenshotOptions().setPath(Path.of("target/live-page.png")).setFullPage(true));
+            keyboardAlone(tab);
+            printed(tab);
             narrow(tab);
             playing.get(60, TimeUnit.SECONDS);
             assertEquals(0, recording.get(60, TimeUnit.SECONDS), said.toString(StandardCharsets.UTF_8));
@@ -101,6 +104,38 @@ class LiveInBrowserTest {
             browser.close();
         }
         assertTrue(marks(out).contains("wiggled plug C"), marks(out).toString());
+    }
+
+    /** Everything that can be done is reached and done by keys: a mark by its key, the label, its button, the sound. */
+    private static void keyboardAlone(Page tab) {
+        tab.locator("h1").click();
+        tab.keyboard().press("c");
+        await(tab, "document.getElementById('marked').textContent === 'Marked: wiggled plug C again'");
+        List<String> reached = new ArrayList<>();
+        for (int i = 0; i < 6; i++) {
+            tab.keyboard().press("Tab");
+            reached.add((String) tab.evaluate("document.activeElement.id || document.activeElement.dataset.key || ''"));
+        }
+        assertTrue(reached.containsAll(List.of("label", "mark", "sound", "c")), reached.toString());
+        tab.locator("#label").focus();
+        tab.keyboard().type("c in a word");
+        assertEquals("Marked: wiggled plug C again", tab.locator("#marked").innerText(), "a key in a label sets no mark");
+        tab.keyboard().press("Enter");
+        await(tab, "document.getElementById('marked').textContent === 'Marked: c in a word'");
+    }
+
+    /** On A4 less its margins nothing sticks out, the colours are those of paper, and what needs a hand is left out. */
+    private static void printed(Page tab) {
+        tab.setViewportSize(178 * 96 * 10 / 254, 1000);
+        tab.emulateMedia(new Page.EmulateMediaOptions().setMedia(com.microsoft.playwright.options.Media.PRINT));
+        Number over = (Number) tab.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        assertTrue(over.intValue() <= 0, "nothing sticks out of the paper: " + over);
+        assertFalse(tab.locator("#mark-form").isVisible() || tab.locator("#keys").isVisible());
+        assertTrue(tab.locator("#headline").isVisible() && tab.locator("#strip").isVisible());
+        assertEquals("rgb(0, 0, 0)", tab.evaluate("getComputedStyle(document.body).color"));
+        byte[] pdf = tab.pdf(new Page.PdfOptions().setPreferCSSPageSize(true).setPath(Path.of("target/live-page.pdf")));
+        assertTrue(new String(pdf, StandardCharsets.ISO_8859_1).contains("/MediaBox [0 0 594.9"), "A4 is 595.3 points wide, less what the browser rounds");
+        tab.emulateMedia(new Page.EmulateMediaOptions().setMedia(com.microsoft.playwright.options.Media.SCREEN));
     }
 
     private static void narrow(Page tab) {

@@ -9,5 +9,11 @@ import java.util.List;
  *
  * @param policy content security policy
  * @param file   name of the recording
+ * @param keys   that set marks
  */
-public record LiveModel(String policy, Content style, Content script, Sentence file, List<Sentence> cautions) {}
+public record LiveModel(String policy, Content style, Content script, Sentence file, List<Sentence> cautions,
+                        List<Key> keys) {
+
+    /** A letter or digit and the mark that it sets. */
+    public record Key(String key, String label) {}
+}
