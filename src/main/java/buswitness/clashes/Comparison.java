@@ -5,6 +5,7 @@ import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.MessageKey;
 import buswitness.senders.Track;
+import buswitness.senders.WireMean;
 import buswitness.stats.Robust;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -215,11 +216,15 @@ final class Comparison {
 
     /** Asymmetry only: a bit's length moves with the recorder's clock. */
     private double[] wire(MessageView view, PairFinding pair, Track left) {
-        WireMeans.Mean there = WireMeans.mean(reference.log(), frames(reference, left), false);
-        WireMeans.Mean a = WireMeans.mean(view.log, view.framesOf(pair.a()), false);
-        WireMeans.Mean b = WireMeans.mean(view.log, view.framesOf(pair.b()), false);
+        WireMean there = mean(reference.log(), frames(reference, left));
+        WireMean a = mean(view.log, view.framesOf(pair.a()));
+        WireMean b = mean(view.log, view.framesOf(pair.b()));
         if (there == null || a == null || b == null) return new double[] {Double.NaN, Double.NaN};
-        return new double[] {WireMeans.deviation(there, a, NANOS_FLOOR), WireMeans.deviation(there, b, NANOS_FLOOR)};
+        return new double[] {Math.abs(there.deviation(a, NANOS_FLOOR)), Math.abs(there.deviation(b, NANOS_FLOOR))};
+    }
+
+    private static WireMean mean(FrameLog log, int[] frames) {
+        return WireMean.of(log, frames, WireMean.Trait.ASYMMETRY_NANOS, null, 0);
     }
 
     /** How many of its payloads were seen on each schedule: 0 for most of them, 10 for few. */
@@ -246,7 +251,9 @@ final class Comparison {
         return Arrays.copyOf(frames, n);
     }
 
-    /** The node's clock group; where it sends nothing alone, that of the schedule that stopped, if nobody left has it. */
+    /**
+     * The node's clock group; where it sends nothing alone, that of the schedule that stopped, if nobody left has it.
+     */
     int group(List<Judgement> judgements) {
         if (severalMissing) return -1;
         if (ownGroup >= 0) return ownGroup;

@@ -3,7 +3,7 @@ package buswitness.clashes;
 import buswitness.clashes.Evidence.Figure;
 import buswitness.clashes.Evidence.Kind;
 import buswitness.clashes.Timing.Relation;
-import buswitness.clashes.WireMeans.Trait;
+import buswitness.clashes.WireMeans.Traits;
 import buswitness.frames.FrameLog;
 import buswitness.senders.Track;
 import java.util.Arrays;
@@ -28,10 +28,10 @@ final class WireReach {
     private final Track b;
     private final double framePpm;
     private final double frameNanos;
-    private final Trait first;
-    private final Trait second;
+    private final Traits first;
+    private final Traits second;
 
-    private WireReach(WireMeans wire, MessageView view, Track a, Track b, Trait first, Trait second) {
+    private WireReach(WireMeans wire, MessageView view, Track a, Track b, Traits first, Traits second) {
         this.wire = wire;
         this.a = a;
         this.b = b;
@@ -47,8 +47,8 @@ final class WireReach {
      * that says why, and which tick would do. Null where too few frames show their bits.
      */
     static Evidence told(WireMeans wire, MessageView view, Track a, Track b, Timing.Result timing, Evidence evidence) {
-        Trait first = WireMeans.trait(view.log, view.framesOf(a));
-        Trait second = WireMeans.trait(view.log, view.framesOf(b));
+        Traits first = wire.traits(view, a);
+        Traits second = wire.traits(view, b);
         if (first == null || second == null || !(wire.tickNanos > 0)) return evidence;
         WireReach reach = new WireReach(wire, view, a, b, first, second);
         return evidence == null ? reach.silence(timing) : reach.completed(evidence);

@@ -42,20 +42,24 @@ final class MessageSolution {
         for (int heap = 0; heap < (split == null ? 1 : 2); heap++) {
             boolean[] taken = new boolean[frames.count];
             for (int i = 0; i < frames.count && split != null; i++) taken[i] = split.heap[i] != heap;
-            for (Train t : new Separation(frames, time, layoutPeriod).find(taken)) {
+            List<Train> found = new Separation(frames, time, layoutPeriod).find(taken);
+            if (split == null) found = EvenOdd.of(found, frames, log, tick, time);
+            for (Train t : found) {
                 trains.add(t);
                 heaps.put(t, heap);
             }
         }
         trains.sort(Comparator.comparingInt(t -> -t.members()));
-        if (trains.size() > Attribution.MOST_TRAINS) trains = new ArrayList<>(trains.subList(0, Attribution.MOST_TRAINS));
+        if (trains.size() > Attribution.MOST_TRAINS) {
+            trains = new ArrayList<>(trains.subList(0, Attribution.MOST_TRAINS));
+        }
         trains.sort(Comparator.comparingDouble(Train::from));
         MessageSolution solution = new MessageSolution(frames, trains, split,
                 new ArrayList<>(trains.stream().map(heaps::get).toList()));
         int members = 0;
         for (Train t : trains) members += t.members();
         if (trains.size() == 1 && members == frames.count || trains.isEmpty()) solution.plain();
-        else solution.iterate(log, time);
+        else solution.iterate(log, tick, time);
         if (split != null) solution.events();
         return solution;
     }
@@ -80,7 +84,7 @@ final class MessageSolution {
         for (int i = 0; i < frames.count; i++) tooth[i] = hint = t.nearest(frames.at[i], hint);
     }
 
-    private void iterate(FrameLog log, RecordedTime time) {
+    private void iterate(FrameLog log, TickStep tick, RecordedTime time) {
         double events = frames.count;
         for (Train t : trains) events -= t.members();
         for (int pass = 0; pass < PASSES; pass++) {
@@ -88,7 +92,7 @@ final class MessageSolution {
             if (pass > 0) {
                 PayloadTerm payload = new PayloadTerm(frames, trains.size() + 1, label, confidence);
                 Attribution.EmissionTerms wire = split != null ? this::heapCost
-                        : new WireTerm(frames, log, trains.size(), label, confidence);
+                        : new WireTerm(frames, log, tick, trains.size(), label, confidence);
                 terms = (i, c) -> payload.cost(i, c) + wire.cost(i, c);
             } else if (split != null) {
                 terms = this::heapCost;

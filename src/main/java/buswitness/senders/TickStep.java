@@ -2,10 +2,11 @@ package buswitness.senders;
 
 import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
+import buswitness.stats.Robust;
 
 /**
- * What rounding to the recorder's tick may feign. Where the tick keeps step with the bits all edges of a frame are rounded
- * alike, and one sender's asymmetry comes in steps of two ticks, which look like two transmitters and are none.
+ * What rounding to the recorder's tick may feign. Where the tick keeps step with the bits all edges of a frame are
+ * rounded alike, and one sender's asymmetry comes in steps of two ticks, which look like two transmitters and are none.
  *
  * @param tickNanos of the recorder; 0 where unknown
  * @param ticks     in one nominal bit; NaN where unknown
@@ -13,11 +14,22 @@ import buswitness.frames.FrameLog;
 public record TickStep(double tickNanos, double ticks) {
     private static final int MOST_PARTS = 5;
     private static final double TURNS = 1.5;
-    /** Differences of asymmetry below this many ticks may be rounding. */
+    /** Differences of bit length below this many ticks a span may be rounding. */
     private static final double BELIEVED = 3;
-    private static final double BELIEVED_IN_STEP = 5;
     /** A slope through many edges that see many places of the tick. */
     private static final double BELIEVED_SLOPE = 1.2;
+    /** Control field and check sequence, beside the data. */
+    static final int FITTED_BITS = 18;
+    /**
+     * Two ticks of asymmetry, and room for edges that lie unevenly; the least where edges are rounded independently.
+     */
+    private static final double HEAP_STEPS = 2.8;
+    private static final double LEAST_STEP = 0.5;
+    /** Two ticks of asymmetry, one of slope, and a tenth for edges that lie unevenly. */
+    private static final double MOST_ROUNDING = 1.1;
+    /** Starts that scatter by so many ticks see all of it. */
+    private static final double DITHERS = 2;
+    private static final int FEWEST_GAPS = 8;
 
     public static TickStep of(FrameLog log, BusInfo bus) {
         double tick = log.tickPicos() > 0 ? log.tickPicos() : commonStep(log);
@@ -40,14 +52,66 @@ public record TickStep(double tickNanos, double ticks) {
         return false;
     }
 
-    /** Difference of asymmetry that rounding alone may give between frames, nanoseconds. */
-    public double roundingNanos(boolean inStep) {
-        return (inStep ? BELIEVED_IN_STEP : BELIEVED) * tickNanos;
-    }
-
-    /** The same for the bit length, ppm, where the edges span so many bits. */
+    /** Difference of bit length that rounding alone may give between frames, ppm, where the edges span so many bits. */
     public double roundingPpm(boolean inStep, double bits) {
         return (inStep ? BELIEVED : BELIEVED_SLOPE) * 1e6 / (ticks * bits);
+    }
+
+    /**
+     * What one tick at an edge is: of the fitted bits' length, or twice of asymmetry; 0 where the tick is not known.
+     */
+    double step(WireMean.Trait trait, double bits) {
+        if (!(tickNanos > 0) || Double.isNaN(ticks)) return 0;
+        return trait == WireMean.Trait.BIT_PPM ? 1e6 / (ticks * bits) : 2 * tickNanos;
+    }
+
+    /**
+     * Most by which rounding alone can set trains of one sender apart: all edges of one kind of a frame then are
+     * rounded alike, so the shift takes one of two neighbouring whole ticks, and asymmetry is twice the shift.
+     */
+    double mostRounding(WireMean.Trait trait, double bits) {
+        return step(trait, bits) * (trait == WireMean.Trait.BIT_PPM ? BELIEVED : MOST_ROUNDING);
+    }
+
+    /** Heaps of one sender's frames that rounding alone may make lie nearer than this. */
+    public double heapsApart(WireMean.Trait trait, double ppm, double bits) {
+        boolean inStep = inStep(ppm, bits);
+        return trait == WireMean.Trait.BIT_PPM ? roundingPpm(inStep, bits)
+                : heapsApartNanos(inStep ? share(ppm, bits) : 0);
+    }
+
+    double heapsApartNanos(double share) {
+        return Math.max(LEAST_STEP, HEAP_STEPS * share) * tickNanos;
+    }
+
+    /**
+     * Which share of the most that rounding can do it does in frames of so many bits: edges that see several places of
+     * the tick are rounded by a part of it, and less where the place turns within the frame.
+     */
+    private double share(double ppm, double bits) {
+        if (Double.isNaN(ticks)) return 1;
+        double actual = ticks * (1 + ppm * 1e-6);
+        double most = 0;
+        for (int parts = 1; parts <= MOST_PARTS; parts++) {
+            double turns = Math.abs(actual * parts - Math.rint(actual * parts)) * bits;
+            most = Math.max(most, 1.0 / parts / Math.max(1, turns));
+        }
+        return most;
+    }
+
+    /**
+     * By how many ticks the frames' starts scatter about their period, by medians, so that a start that is late now and
+     * then by one fixed time does not count; 0 where that is too little to see every place of the tick alike.
+     */
+    public double dither(FrameLog log, int[] frames, double periodSeconds) {
+        if (frames.length <= FEWEST_GAPS || !(tickNanos > 0)) return 0;
+        double[] off = new double[frames.length - 1];
+        for (int i = 1; i < frames.length; i++) {
+            double gap = (log.startPicos(frames[i]) - log.startPicos(frames[i - 1])) * 1e-12;
+            off[i - 1] = gap - Math.max(1, Math.rint(gap / periodSeconds)) * periodSeconds;
+        }
+        double scatter = Robust.spread(off) / Math.sqrt(2) * 1e9 / tickNanos;
+        return scatter < DITHERS ? 0 : scatter;
     }
 
     /** Largest step that every start is a whole number of, picoseconds. */

@@ -1,33 +1,36 @@
 package buswitness.senders;
 
 import buswitness.frames.FrameLog;
+import buswitness.senders.WireMean.Trait;
 import buswitness.stats.Robust;
 import java.util.Arrays;
 import java.util.HashSet;
 import java.util.Set;
 
 /**
- * Two transmitters seen in the frames of one message, whatever their times: bit length and asymmetry fall into two heaps
- * with a gap between (two means after S. Lloyd, IEEE Trans. Inf. Theory 28, 1982), and the heaps take turns. One heap cut
- * in two by chance never looks so: halves of a normal distribution lie 2.6 of their own deviations apart, of a flat one
- * 3.5. Heaps that follow each other in time once are a unit replaced, or one that warms up.
+ * Two transmitters seen in the frames of one message, whatever their times: bit length and asymmetry fall into two
+ * heaps with a gap between (two means after S. Lloyd, IEEE Trans. Inf. Theory 28, 1982), and the heaps take turns. One
+ * heap cut in two by chance never looks so: halves of a normal distribution lie 2.6 of their own deviations apart, of a
+ * flat one 3.5. Heaps that follow each other in time once are a unit replaced, or one that warms up.
  */
 final class WireSplit {
     /** Distance of the heaps in their own standard deviations. */
     private static final double CLEAR = 5;
     private static final double GAP = 0.2;
     private static final double TAIL = 0.05;
-    /** Control field and check sequence, beside the data. */
-    private static final int FITTED_BITS = 18;
     /** Frames with fewer have few edges, which see few places of the tick. */
     private static final int FEWEST_BYTES = 3;
     private static final int FEWEST_PLACES = 12;
+    /** Few edges see few places, and their slope moves the asymmetry besides. */
+    private static final double FEW_EDGES = 1.3;
     private static final int FEWEST = 16;
     private static final int FEWEST_IN_HEAP = 4;
     private static final int FEWEST_TURNS = 6;
     private static final int ROUNDS = 12;
     private static final double CEILING = 20;
-    /** A heap's deviation counts as no less than this share of its frames' stated errors: a tick in step hides scatter. */
+    /**
+     * A heap's deviation counts as no less than this share of its frames' stated errors: a tick in step hides scatter.
+     */
     private static final double LEAST_SPREAD = 0.7;
 
     /** For each frame of the message the heap, 0 or 1, or -1 where its wire timing is not known. */
@@ -65,11 +68,14 @@ final class WireSplit {
         }
         if (n < FEWEST) return null;
         int bytes = frames.length[index[n / 2]];
-        boolean coarse = bytes < FEWEST_BYTES || distinct(ppm, nanos, n) < FEWEST_PLACES
-                || tick.inStep(Robust.median(ppm, n), FITTED_BITS + 8 * bytes);
-        double ppmUnit = Math.max(Robust.median(ppmError, n),
-                tick.roundingPpm(coarse, FITTED_BITS + 8 * bytes) / (CLEAR * LEAST_SPREAD));
-        double nanosUnit = Math.max(Robust.median(nanosError, n), tick.roundingNanos(coarse) / (CLEAR * LEAST_SPREAD));
+        double bits = TickStep.FITTED_BITS + 8 * bytes;
+        boolean few = bytes < FEWEST_BYTES || distinct(ppm, nanos, n) < FEWEST_PLACES;
+        double middle = Robust.median(ppm, n);
+        double nanosApart = few ? tick.heapsApartNanos(FEW_EDGES)
+                : tick.heapsApart(Trait.ASYMMETRY_NANOS, middle, bits);
+        double ppmApart = few ? tick.roundingPpm(true, bits) : tick.heapsApart(Trait.BIT_PPM, middle, bits);
+        double ppmUnit = Math.max(Robust.median(ppmError, n), ppmApart / (CLEAR * LEAST_SPREAD));
+        double nanosUnit = Math.max(Robust.median(nanosError, n), nanosApart / (CLEAR * LEAST_SPREAD));
         for (int i = 0; i < n; i++) {
             ppm[i] /= ppmUnit;
             nanos[i] /= nanosUnit;
@@ -78,7 +84,34 @@ final class WireSplit {
         double[] across = Arrays.copyOf(nanos, n);
         double[] line = best(along, across);
         if (line == null) return null;
-        return made(frames.count, index, line);
+        WireSplit within = within(frames.count, index, along, across, line);
+        return within != null ? within : made(frames.count, index, line);
+    }
+
+    /**
+     * A small heap far off (frames that two senders sent as one) hides two that lie nearer to each other: where the
+     * larger heap falls into two, of which the smaller holds more frames than the one far off, those are the
+     * transmitters.
+     */
+    private static WireSplit within(int count, int[] index, double[] u, double[] v, double[] line) {
+        int high = (int) Arrays.stream(line).filter(x -> x >= 0).count();
+        boolean keepHigh = 2 * high > line.length;
+        int kept = Math.max(high, line.length - high);
+        int[] of = new int[kept];
+        double[] along = new double[kept];
+        double[] across = new double[kept];
+        int n = 0;
+        for (int i = 0; i < line.length && n < kept; i++) {
+            if (line[i] >= 0 != keepHigh) continue;
+            of[n] = index[i];
+            along[n] = u[i];
+            across[n++] = v[i];
+        }
+        if (n < FEWEST) return null;
+        double[] inner = best(along, across);
+        if (inner == null) return null;
+        int upper = (int) Arrays.stream(inner).filter(x -> x >= 0).count();
+        return Math.min(upper, n - upper) > line.length - kept ? made(count, of, inner) : null;
     }
 
     /** Different results among the frames: rounding to few places gives the same few again and again. */

@@ -2,6 +2,7 @@ package buswitness.senders;
 
 import buswitness.frames.FrameLog;
 import buswitness.stats.Robust;
+import java.util.Arrays;
 
 /**
  * How well a frame's bit length and asymmetry fit those of a label's sure frames, each with its own error. Where the
@@ -19,9 +20,16 @@ final class WireTerm implements Attribution.EmissionTerms {
     private final double[] asymmetrySpread;
     /** Every schedule has enough frames with wire timing; else the term says nothing. */
     private final boolean known;
+    /**
+     * The labels lie further apart than rounding sets frames of one sender; else they would be sorted by their
+     * rounding.
+     */
+    private final boolean ppmTells;
+    private final boolean asymmetryTells;
 
     /** @param schedules labels below this are schedules; the event label is compared only where it is known too */
-    WireTerm(MessageFrames frames, FrameLog log, int schedules, byte[] label, float[] confidence) {
+    WireTerm(MessageFrames frames, FrameLog log, TickStep tick, int schedules, byte[] label,
+             float[] confidence) {
         this.frames = frames;
         this.log = log;
         int labels = schedules + 1;
@@ -56,6 +64,15 @@ final class WireTerm implements Attribution.EmissionTerms {
             asymmetrySpread[c] = excess(Robust.spread(a, n, asymmetry[c]), Robust.median(ae, n));
         }
         known = all;
+        double bits = frames.count == 0 ? 0 : TickStep.FITTED_BITS + 8 * frames.length[frames.count / 2];
+        boolean inStep = tick.inStep(Double.isNaN(ppm[0]) ? 0 : ppm[0], bits);
+        ppmTells = !inStep || range(ppm) > tick.mostRounding(WireMean.Trait.BIT_PPM, bits);
+        asymmetryTells = !inStep || range(asymmetry) > tick.mostRounding(WireMean.Trait.ASYMMETRY_NANOS, bits);
+    }
+
+    private static double range(double[] of) {
+        return Arrays.stream(of).filter(v -> !Double.isNaN(v)).max().orElse(0)
+                - Arrays.stream(of).filter(v -> !Double.isNaN(v)).min().orElse(0);
     }
 
     /** Spread beyond what a frame's own error explains: drift within the recording, temperature. */
@@ -65,15 +82,15 @@ final class WireTerm implements Attribution.EmissionTerms {
 
     @Override
     public double cost(int i, int c) {
-        if (!known) return 0;
+        if (!known || !ppmTells && !asymmetryTells) return 0;
         int f = frames.frame[i];
         double p = log.bitPpm(f);
         double a = log.asymmetryNanos(f);
         if (Double.isNaN(p) || Double.isNaN(a)) return 0;
         // An event label that is not known on its own is nobody's: as dear as a middling fit.
         if (Double.isNaN(ppm[c])) return 2;
-        return Math.min(CEILING, part(p, ppm[c], log.bitPpmError(f), ppmSpread[c])
-                + part(a, asymmetry[c], log.asymmetryErrorNanos(f), asymmetrySpread[c]));
+        return Math.min(CEILING, (ppmTells ? part(p, ppm[c], log.bitPpmError(f), ppmSpread[c]) : 0)
+                + (asymmetryTells ? part(a, asymmetry[c], log.asymmetryErrorNanos(f), asymmetrySpread[c]) : 0));
     }
 
     private static double part(double value, double mean, double error, double spread) {

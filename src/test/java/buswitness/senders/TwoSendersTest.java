@@ -151,7 +151,7 @@ class TwoSendersTest {
         int[] open = new int[2];
         for (int wire = 0; wire < 2; wire++) {
             FrameLogs bus = new FrameLogs(125_000, 60, 11);
-            if (wire == 1) bus.wire(10e-9);
+            if (wire == 1) bus.tick(2e-8).wire(10e-9);
             bus.node(42).asymmetry(-60).every(ID, 0.1, 0.0130, 0.0005, Payloads.constant(1, 2, 3));
             bus.node(-31).asymmetry(60).every(ID, 0.1, 0.0155, 0.0005, Payloads.constant(1, 2, 3));
             FrameLogs.Made made = bus.make();
