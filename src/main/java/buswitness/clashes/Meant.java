@@ -69,7 +69,8 @@ record Meant(String coding, BusFormat format) {
     FormatBits fields(FrameLog log, int frame, boolean secondCheck) {
         String sender = format.naming().sender();
         boolean said = sender != null && log.sender(frame) >= 0 && !format.naming().message().contains(sender);
-        return FormatBits.of(format, MessageKey.identifier(log.key(frame)),
-                said ? Map.of(sender, (long) log.sender(frame)) : Map.of(), log.data(frame), secondCheck);
+        Map<String, Long> others = FormatBits.others(format, log.otherFields(frame));
+        if (said) others.put(sender, (long) log.sender(frame));
+        return FormatBits.of(format, MessageKey.identifier(log.key(frame)), others, log.data(frame), secondCheck);
     }
 }

@@ -28,6 +28,9 @@ final class Superposed {
     private static final double STRENGTH_OF_A_CASE = 1.5;
     private static final int FEWEST = 5;
     private static final double CONCLUSIVE_SHARE = 0.4;
+    /** Where many different cases agree a smaller share will do: values that move on between two looks explain the rest. */
+    private static final double VARIED_SHARE = 0.2;
+    private static final double VARIED_STRENGTH = 7;
     /** Damage of the other messages, against that of this one, from which on the bus is simply disturbed. */
     private static final double DISTURBED_SHARE = 0.2;
     private static final int MOST_MEETINGS = 2000;
@@ -61,7 +64,8 @@ final class Superposed {
 
     Signature signature() {
         boolean open = open(view) && !disturbed();
-        if (view.wholeCount < 2 || view.damagedCount < FEWEST) return new Signature(null, List.of(), open);
+        Evidence grids = TwoGrids.of(view);
+        if (view.wholeCount < 2 || view.damagedCount < FEWEST) return new Signature(grids, List.of(), open);
         int best = 0;
         int most = -1;
         for (shift = 0; shift <= MOST_SHIFT; shift++) {
@@ -72,7 +76,15 @@ final class Superposed {
         }
         shift = best;
         lookAtAll();
-        return new Signature(evidence(), meetings, open);
+        return new Signature(both(evidence(), grids), meetings, open);
+    }
+
+    /** Two looks at the same answers: one kind of evidence, and the better one carries it. */
+    private static Evidence both(Evidence payloads, Evidence grids) {
+        if (payloads == null || grids == null) return payloads == null ? grids : payloads;
+        boolean first = payloads.conclusive() != grids.conclusive() ? payloads.conclusive()
+                : payloads.strength() >= grids.strength();
+        return first ? payloads.and(" " + grids.says(), grids.figures()) : grids.and(" " + payloads.says(), List.of());
     }
 
     /** Damage beyond what a sound line with one sender shows. */
@@ -256,7 +268,8 @@ final class Superposed {
         // Which of the shifts fits best was chosen after the fact.
         strength = Math.max(0, strength - Math.log10(1 + MOST_SHIFT));
         if (disturbed) strength = Math.min(1, strength);
-        boolean conclusive = !disturbed && strength >= Strength.STRONG + 1 && share >= CONCLUSIVE_SHARE;
+        boolean conclusive = !disturbed && strength >= Strength.STRONG + 1 && (share >= CONCLUSIVE_SHARE
+                || share >= VARIED_SHARE && strength >= VARIED_STRENGTH);
         boolean asks = view.meant.isAsked();
         String says = Say.text("%d of %d damaged %s carry, at the byte where they break, two payloads seen whole nearby laid one"
                         + " over the other, to the bit, and neither of them alone (%d different cases; chance would give"

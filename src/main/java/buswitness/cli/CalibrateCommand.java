@@ -7,11 +7,14 @@ import buswitness.calibrate.CalibrationPlan;
 import buswitness.calibrate.CleanTraffic;
 import buswitness.calibrate.MapScores;
 import buswitness.calibrate.ReferenceCalibration;
+import buswitness.calibrate.SlowBuses;
 import buswitness.capture.ReadOptions;
 import buswitness.capture.RecordingWriter;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
 import buswitness.problem.Progress;
+import buswitness.schema.Layout;
+import buswitness.schema.Layouts;
 import buswitness.simulate.TruthSink;
 import java.io.IOException;
 import java.io.OutputStream;
@@ -20,6 +23,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.concurrent.Callable;
@@ -43,6 +47,7 @@ import picocli.CommandLine.Option;
             "Examples:",
             "  ./buswitness calibrate --buses 1000 --out rates",
             "  ./buswitness calibrate --without-node --buses 150 --out rates",
+            "  ./buswitness calibrate --slow --buses 100 --out rates",
             "  ./buswitness calibrate --map 200 --seed 2",
             "  ./buswitness calibrate --only 1000042 --recording bus.bwl.gz",
             "  ./buswitness calibrate --real clean.csv --columns captures/one-car.columns.yaml"})
@@ -99,6 +104,18 @@ final class CalibrateCommand implements Callable<Integer> {
             + "senders, schedules, bounds and kinds. Writes map-scores.md into --out, else to the screen.")
     private Integer map;
 
+    @Option(names = "--slow", description = "Buses other than CAN instead: --buses with one sender a message and as many with"
+            + " a second one, of each kind; writes slow-buses.md and slow-buses.csv.")
+    private boolean slow;
+
+    @Option(names = "--coding", paramLabel = "CODING", split = ",", description = "With --slow: which buses, such as"
+            + " lin,j1850-vpw; all that are built in where left out.")
+    private List<String> codings;
+
+    @Option(names = "--layout", paramLabel = "FILE", description = "With --slow: a layout that describes a bus of its own,"
+            + " to be tried as well; may be repeated.")
+    private List<Path> layouts;
+
     CalibrateCommand(Terminal terminal) {
         this.terminal = terminal;
     }
@@ -109,6 +126,7 @@ final class CalibrateCommand implements Callable<Integer> {
         if (real != null) return real();
         if (only != null) return only();
         if (recording != null) throw usage("--recording goes with --only");
+        if (!slow && (codings != null || layouts != null)) throw usage("--coding and --layout go with --slow");
         if (out == null) throw usage("nothing says where the tables go; name a folder with --out");
         CalibrationPlan plan;
         try {
@@ -119,6 +137,7 @@ final class CalibrateCommand implements Callable<Integer> {
         }
         makeFolder();
         if (withoutNode) return references(plan);
+        if (slow) return slow(plan);
         Progress progress = TerminalProgress.on(terminal);
         Calibration.Report report;
         try {
@@ -172,12 +191,16 @@ final class CalibrateCommand implements Callable<Integer> {
     }
 
     private void save(Calibration.Report report) {
+        Map<String, String> texts = new LinkedHashMap<>();
+        texts.put("buses.csv", report.buses());
+        texts.put("rates.csv", report.rates());
+        texts.put("error-rates.md", report.text());
+        texts.putAll(report.plots());
+        save(texts);
+    }
+
+    private void save(Map<String, String> texts) {
         try (OutputFiles files = new OutputFiles(terminal.out())) {
-            Map<String, String> texts = new LinkedHashMap<>();
-            texts.put("buses.csv", report.buses());
-            texts.put("rates.csv", report.rates());
-            texts.put("error-rates.md", report.text());
-            texts.putAll(report.plots());
             for (Map.Entry<String, String> text : texts.entrySet()) {
                 String target = out.resolve(text.getKey()).toString();
                 byte[] bytes = text.getValue().getBytes(StandardCharsets.UTF_8);
@@ -186,6 +209,24 @@ final class CalibrateCommand implements Callable<Integer> {
             }
             files.commit();
         }
+    }
+
+    private Integer slow(CalibrationPlan plan) {
+        List<Layout> described = layouts == null ? List.of() : layouts.stream().map(Layouts::load).toList();
+        List<String> builtIn = codings != null ? codings : described.isEmpty() ? SlowBuses.codings() : List.of();
+        Progress progress = TerminalProgress.on(terminal);
+        SlowBuses.Report report;
+        try {
+            report = SlowBuses.run(plan, builtIn, described, progress, line -> terminal.err().println(line));
+        } catch (IllegalArgumentException e) {
+            throw usage(e.getMessage() + "; known here: " + String.join(", ", SlowBuses.codings()));
+        } finally {
+            TerminalProgress.end(progress);
+        }
+        save(Map.of("slow-buses.md", report.text(), "slow-buses.csv", report.buses()));
+        terminal.out().println(String.format(Locale.ROOT, "%d buses run; false accusations on %d.", report.run(),
+                report.falseAccusations()));
+        return report.falseAccusations() == 0 ? ExitStatus.NOTHING_FOUND : ExitStatus.FOUND;
     }
 
     private Integer references(CalibrationPlan plan) {

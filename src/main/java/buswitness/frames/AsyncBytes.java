@@ -24,6 +24,7 @@ final class AsyncBytes {
     private final int stopBit;
     private final double breakPicos;
     final ByteTimes times;
+    final GridEdges grid = new GridEdges();
 
     private boolean known;
     private int level;
@@ -80,6 +81,7 @@ final class AsyncBytes {
             lost = false;
         } else if (inByte) {
             int n = (int) Math.rint((at - startPicos) / bitPicos);
+            if (at - startPicos < (stopBit + 0.5) * bitPicos) grid.edge(to == 1, (at - startPicos) / bitPicos);
             if (n < stopBit || n == stopBit && to == 1) times.edge(to == 1, n, at - startPicos);
             if (sampled > stopBit && to == 1) finish(stopped, at);
         }
@@ -95,6 +97,7 @@ final class AsyncBytes {
         sampled = 0;
         word = 0;
         times.beginByte();
+        grid.beginByte();
         times.edge(false, 0, 0);
     }
 

@@ -106,6 +106,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         judged = false;
         answerAt = Integer.MAX_VALUE;
         times.clear();
+        bytes.grid.clear();
         if (fast) {
             label(FrameFault.FAST_INITIALISATION, until);
             wakeUp.woken(until);
@@ -194,6 +195,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         judged = false;
         answerAt = Integer.MAX_VALUE;
         times.clear();
+        bytes.grid.clear();
         state = line.breakBits() > 0 ? STRAY : FRAME;
     }
 
@@ -213,6 +215,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
         else if (!holds) maker.fail(FrameFault.PARITY, at);
         maker.bits.addByte(value);
         boolean counts = format.naming().answer() == null || answers;
+        if (counts) bytes.grid.endByte();
         if (counts && stopped) times.endByte(start);
         else times.beginByte();
     }
@@ -252,6 +255,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
             }
             if (!initial) times.solve(maker.row);
         }
+        if (maker.row.fault.isDamage()) maker.row.gridEdges = bytes.grid.ofFrame();
         maker.add(Math.max(endPicos, maker.row.startPicos));
         busyPicos += endPicos - maker.row.startPicos;
         endKnown = true;

@@ -66,6 +66,11 @@ public final class FormatBits {
         return frame;
     }
 
+    /** Values of {@link FrameLog#otherFields} by name, for {@link #of}; a field that was absent has 0. */
+    public static Map<String, Long> others(BusFormat format, long joined) {
+        return OtherFields.values(format, joined);
+    }
+
     /** What a check over some bits says, for a field of that width. */
     public static long check(CheckFormat.Kind kind, BitString covered, int width) {
         return SenderChecks.of(kind, covered, width);

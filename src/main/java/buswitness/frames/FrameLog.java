@@ -1,8 +1,6 @@
 package buswitness.frames;
 
 import java.util.Arrays;
-import java.util.HashMap;
-import java.util.Map;
 
 /**
  * Every frame of a recording, whole and damaged, in time order, column by column so that a frame costs tens of bytes.
@@ -16,6 +14,10 @@ public final class FrameLog {
     private static final int FLEXIBLE = 16;
     private static final int SWITCHES_RATE = 32;
     private static final int SAYS_PASSIVE = 64;
+    /** In {@link #gridEdges}. */
+    public static final short BYTE_BEGINS = -1;
+    public static final short ENDS_ACTIVE = 1 << 12;
+    public static final int PARTS_OF_A_BIT = 200;
     private static final FrameFault[] FAULTS = FrameFault.values();
 
     private int size;
@@ -37,9 +39,12 @@ public final class FrameLog {
     private byte[] responseLength = new byte[256];
     private int[] sender = new int[256];
     private int[] answerNanos = new int[256];
+    /** Null as long as all are 0. */
+    private long[] otherFields;
     private byte[] pool = new byte[2048];
     private int poolUsed;
-    private final Map<Integer, BitString> wireBits = new HashMap<>();
+    private final FrameExtras<BitString> wireBits = new FrameExtras<>();
+    private final FrameExtras<short[]> gridEdges = new FrameExtras<>();
     private double tickPicos;
     private FrameLevels levels;
 
@@ -90,6 +95,8 @@ public final class FrameLog {
         public final byte[] response = new byte[255];
         /** Number of the sender where the frame tells it, else -1. */
         public int sender;
+        /** Fields that neither name nor count nor check, joined; see {@link FormatBits#others}. */
+        public long otherFields;
         /** Start of the part that another node sends when asked, picoseconds from time zero; -1 where there is none. */
         public long answerPicos;
         /** First and last edge that one transmitter alone drives, picoseconds from time zero; -1 where there is none. */
@@ -117,6 +124,8 @@ public final class FrameLog {
          * pulses and bytes the fields' bits as far as they were read.
          */
         public BitString wireBits;
+        /** See {@link FrameLog#gridEdges}; null where there are none. */
+        public short[] gridEdges;
 
         public void clear() {
             startPicos = endPicos = 0;
@@ -124,6 +133,7 @@ public final class FrameLog {
             remote = freeStart = acknowledged = flexible = switchesRate = saysPassive = false;
             lengthCode = dataLength = responseLength = 0;
             sender = -1;
+            otherFields = 0;
             answerPicos = -1;
             aloneFromPicos = aloneUntilPicos = -1;
             fault = FrameFault.NONE;
@@ -131,6 +141,7 @@ public final class FrameLog {
             glitches = 0;
             bitPpm = bitPpmError = asymmetryNanos = asymmetryErrorNanos = Float.NaN;
             wireBits = null;
+            gridEdges = null;
         }
 
         /** An edge that one transmitter alone drives. */
@@ -159,6 +170,8 @@ public final class FrameLog {
         poolUsed += row.responseLength;
         responseLength[i] = (byte) row.responseLength;
         sender[i] = row.sender;
+        if (row.otherFields != 0 && otherFields == null) otherFields = new long[start.length];
+        if (otherFields != null) otherFields[i] = row.otherFields;
         answerNanos[i] = row.answerPicos < 0 ? -1
                 : (int) Math.min(Integer.MAX_VALUE, (row.answerPicos - row.startPicos + 500) / 1000);
         lengthCode[i] = (byte) row.lengthCode;
@@ -174,8 +187,9 @@ public final class FrameLog {
         asymmetry[i] = row.asymmetryNanos;
         asymmetryError[i] = row.asymmetryErrorNanos;
         if (row.fault == FrameFault.NONE) whole++;
-        if (row.wireBits != null) wireBits.put(i, row.wireBits);
         if (levels != null) levels.add(row);
+        wireBits.put(i, row.wireBits);
+        gridEdges.put(i, row.gridEdges);
     }
 
     private void grow() {
@@ -196,6 +210,7 @@ public final class FrameLog {
         asymmetryError = Arrays.copyOf(asymmetryError, more);
         responseLength = Arrays.copyOf(responseLength, more);
         sender = Arrays.copyOf(sender, more);
+        if (otherFields != null) otherFields = Arrays.copyOf(otherFields, more);
         answerNanos = Arrays.copyOf(answerNanos, more);
     }
 
@@ -209,16 +224,13 @@ public final class FrameLog {
         for (int i = 0; i < oldest; i++) if (fault[i] == 0) whole--;
         int bytes = kept == 0 ? poolUsed : dataAt[oldest];
         for (Object column : columns()) System.arraycopy(column, oldest, column, 0, kept);
+        if (otherFields != null) System.arraycopy(otherFields, oldest, otherFields, 0, kept);
         for (int i = 0; i < kept; i++) dataAt[i] -= bytes;
         System.arraycopy(pool, bytes, pool, 0, poolUsed - bytes);
         poolUsed -= bytes;
         size = kept;
-        Map<Integer, BitString> moved = new HashMap<>();
-        wireBits.forEach((i, bits) -> {
-            if (i >= oldest) moved.put(i - oldest, bits);
-        });
-        wireBits.clear();
-        wireBits.putAll(moved);
+        wireBits.forget(oldest);
+        gridEdges.forget(oldest);
     }
 
     /** A copy of the frames from one on, their times counted from {@code zeroPicos}. */
@@ -234,6 +246,9 @@ public final class FrameLog {
         Object[] mine = columns();
         Object[] theirs = copy.columns();
         for (int c = 0; c < mine.length; c++) System.arraycopy(mine[c], from, theirs[c], 0, n);
+        if (otherFields != null) {
+            copy.otherFields = Arrays.copyOf(Arrays.copyOfRange(otherFields, from, size), copy.start.length);
+        }
         int bytes = n == 0 ? poolUsed : dataAt[from];
         int end = to == size ? poolUsed : dataAt[to];
         for (int i = 0; i < n; i++) {
@@ -245,9 +260,8 @@ public final class FrameLog {
         copy.poolUsed = Math.max(0, end - bytes);
         copy.size = n;
         copy.tickPicos = tickPicos;
-        wireBits.forEach((i, bits) -> {
-            if (i >= from && i < to) copy.wireBits.put(i - from, bits);
-        });
+        wireBits.copyTo(copy.wireBits, from);
+        gridEdges.copyTo(copy.gridEdges, from);
         return copy;
     }
 
@@ -375,6 +389,11 @@ public final class FrameLog {
         return sender[i];
     }
 
+    /** Fields that neither name nor count nor check, joined; see {@link FormatBits#others}. 0 on CAN. */
+    public long otherFields(int i) {
+        return otherFields == null ? 0 : otherFields[i];
+    }
+
     /** Start of the part that another node sends when asked, to the nearest nanosecond; -1 where there is none. */
     public long answerPicos(int i) {
         return answerNanos[i] < 0 ? -1 : start[i] + answerNanos[i] * 1000L;
@@ -412,5 +431,14 @@ public final class FrameLog {
     /** Damaged frames: the bits on the wire from start of frame, stuff bits and flags included; else null. */
     public BitString wireBits(int i) {
         return wireBits.get(i);
+    }
+
+    /**
+     * Damaged frames on buses of bytes: the edges within each byte that one node may share with another. {@link #BYTE_BEGINS}
+     * before each byte; then time since the byte's start in bits times {@link #PARTS_OF_A_BIT}, plus {@link #ENDS_ACTIVE}
+     * where the edge ends an active level. Null elsewhere. Do not change the array.
+     */
+    public short[] gridEdges(int i) {
+        return gridEdges.get(i);
     }
 }

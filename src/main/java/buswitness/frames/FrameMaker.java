@@ -20,6 +20,7 @@ final class FrameMaker {
     private final int dataField;
     private final int senderField;
     private final int answerField;
+    private final int[] otherFields;
     private int headerEnd;
 
     FrameMaker(BusFormat format, FrameLog log, int lead) {
@@ -30,6 +31,7 @@ final class FrameMaker {
         nameFields = naming.message().stream().mapToInt(walk::index).toArray();
         dataField = walk.index(naming.data());
         senderField = naming.sender() == null ? -1 : walk.index(naming.sender());
+        otherFields = OtherFields.of(format).stream().mapToInt(f -> walk.index(f.name())).toArray();
         answerField = naming.answer() == null ? -1 : walk.index(naming.answer());
     }
 
@@ -142,6 +144,10 @@ final class FrameMaker {
         }
         row.key = MessageKey.of(name, wide == 0 ? format.nameDigits() : format.nameDigits(wide));
         if (senderField >= 0) row.sender = (int) walk.value(senderField);
+        for (int field : otherFields) {
+            int bits = format.fields().get(field).bits();
+            row.otherFields = row.otherFields << bits | Math.max(0, walk.value(field));
+        }
         int at = walk.at(dataField);
         if (at < 0) return;
         int counter = counterField();

@@ -19,6 +19,9 @@ final class AnswerSplit {
     private static final double SHARP_FRAMES = 0.25;
     private static final double LEAST_APART_PPM = 300;
     private static final double UNSURE_SHARE = 0.15;
+    private static final int FEWEST_TURNS = 4;
+    /** Of the turns that two nodes take whose answers follow in no order. */
+    private static final double TURNS_SHARE = 0.25;
     private static final float SURE = 0.99f;
 
     /** By frame: 0 or 1, or -1 where its bits do not tell. */
@@ -52,7 +55,23 @@ final class AnswerSplit {
         double apart = (upper - lower) / Math.hypot(Robust.spread(low), Robust.spread(high));
         boolean clear = upper - lower > LEAST_APART_PPM && apart > CLEARLY_APART
                 && upper - lower > APART_IN_ERRORS * Robust.quantile(Arrays.copyOf(error, n), SHARP_FRAMES);
-        return clear ? divide(frames, log, lower, upper) : null;
+        AnswerSplit split = clear ? divide(frames, log, lower, upper) : null;
+        return split != null && split.takesTurns() ? split : null;
+    }
+
+    /** Two nodes answer now the one, now the other; one clock that wanders leaves a heap and hardly comes back. */
+    private boolean takesTurns() {
+        int[] of = new int[2];
+        int turns = 0;
+        int last = -1;
+        for (int h : heap) {
+            if (h < 0) continue;
+            of[h]++;
+            if (last >= 0 && h != last) turns++;
+            last = h;
+        }
+        double expected = 2.0 * of[0] * of[1] / Math.max(1, of[0] + of[1]);
+        return turns >= Math.max(FEWEST_TURNS, TURNS_SHARE * expected);
     }
 
     /** Where the scatter within both parts is smallest (Otsu 1979). */

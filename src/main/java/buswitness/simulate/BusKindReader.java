@@ -15,7 +15,7 @@ import java.util.List;
 /** Reads what a scenario says that only buses other than classical CAN know. */
 final class BusKindReader {
     static final List<String> NODE_WORDS = List.of("number", "answers after", "between bytes", "rests", "reads back",
-            "tries", "replies", "wakes");
+            "tries", "replies", "wakes", "wrong checks");
     private static final double LONGEST_PAUSE = 10;
     private static final String CAN_FD = "can-fd";
 
@@ -146,6 +146,9 @@ final class BusKindReader {
         if (node.has("reads back")) habits = habits.withReadBack(node.get("reads back").flag());
         if (node.has("tries")) habits = habits.withTries((int) node.get("tries").whole(1, 1000));
         if (node.has("replies")) habits = habits.withAnswers(replies(node, layout, format));
+        if (node.has("wrong checks")) {
+            habits = habits.withWrongChecks(node.get("wrong checks").quantity(Quantity.SHARE, 0, 1));
+        }
         if (node.has("wakes")) habits = habits.withWakes(wakes(node.get("wakes")));
         return habits;
     }

@@ -12,10 +12,11 @@ import java.util.List;
  * @param readsBack    it compares what it sends with the line and falls silent where they differ
  * @param tries        attempts at a frame that breaks before it is given up, at least 1
  * @param wakes        how and when it wakes the bus
+ * @param wrongCheckShare of its frames whose check it computes wrongly, 0 to 1
  */
 public record Habits(List<Answer> answers, double answersAfterSeconds, double betweenBytesSeconds, double restsSeconds,
-                     boolean readsBack, int tries, List<Wake> wakes) {
-    public static final Habits USUAL = new Habits(List.of(), 0, 0, 0, true, 4, List.of());
+                     boolean readsBack, int tries, List<Wake> wakes, double wrongCheckShare) {
+    public static final Habits USUAL = new Habits(List.of(), 0, 0, 0, true, 4, List.of(), 0);
 
     /** A reply within another node's frame. */
     public record Answer(long key, byte[] bytes) {}
@@ -39,22 +40,31 @@ public record Habits(List<Answer> answers, double answersAfterSeconds, double be
     }
 
     public Habits withAnswers(List<Answer> other) {
-        return new Habits(other, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, tries, wakes);
+        return new Habits(other, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, tries, wakes,
+                wrongCheckShare);
     }
 
     public Habits withPauses(double answersAfter, double betweenBytes, double rests) {
-        return new Habits(answers, answersAfter, betweenBytes, rests, readsBack, tries, wakes);
+        return new Habits(answers, answersAfter, betweenBytes, rests, readsBack, tries, wakes,
+                wrongCheckShare);
     }
 
     public Habits withReadBack(boolean does) {
-        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, does, tries, wakes);
+        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, does, tries, wakes,
+                wrongCheckShare);
     }
 
     public Habits withTries(int other) {
-        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, other, wakes);
+        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, other, wakes,
+                wrongCheckShare);
     }
 
     public Habits withWakes(List<Wake> other) {
-        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, tries, other);
+        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, tries, other,
+                wrongCheckShare);
+    }
+
+    public Habits withWrongChecks(double share) {
+        return new Habits(answers, answersAfterSeconds, betweenBytesSeconds, restsSeconds, readsBack, tries, wakes, share);
     }
 }

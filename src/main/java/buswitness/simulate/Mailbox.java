@@ -1,6 +1,7 @@
 package buswitness.simulate;
 
 import java.util.Arrays;
+import java.util.SplittableRandom;
 
 /** One message of one node: makes its payload and holds at most one frame ready; a later one takes its place. */
 final class Mailbox {
@@ -11,6 +12,7 @@ final class Mailbox {
     private WireFrame lastFrame;
     private FormatFrame lastOther;
     private final boolean watchesChanges;
+    private final SplittableRandom spoils;
     private byte[] lastWatched;
     /** Always the first byte of its payload; -1 where its values say. */
     int firstByte = -1;
@@ -23,6 +25,7 @@ final class Mailbox {
         this.sending = sending;
         this.station = station;
         maker = new PayloadMaker(sending, seed, station.behaviour.name());
+        spoils = Streams.of(seed, station.behaviour.name(), "wrong check", Long.toHexString(sending.key()));
         watchesChanges = sending.triggers().stream().anyMatch(Trigger.OnChange.class::isInstance);
     }
 
@@ -37,6 +40,12 @@ final class Mailbox {
         byte[] data = maker.at(atPicos * 1e-12, startingUp, released++);
         if (firstByte >= 0 && data.length > 0) data[0] = (byte) firstByte;
         if (sending.onFormat() != null) {
+            double wrong = station.behaviour.habits().wrongCheckShare();
+            if (wrong > 0 && spoils.nextDouble() < wrong) {
+                ready = new Outgoing(this, FormatFrame.wrong(station.format, sending, data, 1 + spoils.nextInt(255)), atPicos);
+                lastReleasePicos = atPicos;
+                return;
+            }
             if (lastOther == null || !Arrays.equals(lastOther.data, data)) {
                 lastOther = FormatFrame.of(station.format, sending, data);
             }
