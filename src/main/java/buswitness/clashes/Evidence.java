@@ -45,7 +45,7 @@ public record Evidence(Kind kind, String says, double strength, double fromSecon
     /** The words are those of the JSON. */
     public enum Kind {
         SCHEDULE("schedule"), HEAD_ON("head-on"), PAYLOAD("payload"), WIRE("wire"), WITHOUT("without"),
-        PREDICTION("prediction");
+        PREDICTION("prediction"), CLOCKS("clocks");
 
         private final String text;
 

@@ -8,9 +8,12 @@ import java.util.List;
 /**
  * Two trains of one message, seen by each kind of evidence that needs no second recording.
  *
- * @param wire null where the wire says nothing
+ * @param wire   null where the wire says nothing
+ * @param clocks null where the trains are not tied to other messages, see {@link ClockTies}
  */
-record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result contents, Evidence wire) {
+record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result contents, Evidence wire, Evidence clocks) {
+    /** Two nodes may read the same thing: where each train has its node's clock, agreement says little. */
+    private static final double LEAST_AGREEMENT = -1;
 
     static PairFinding of(MessageView view, Track a, Track b, WireMeans wire) {
         Timing.Result timing = Timing.compare(view, a, b);
@@ -20,16 +23,18 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         Evidence wireEvidence = wire == null ? null
                 : WireReach.told(wire, view, a, b, timing, wire.compare(view, a, b, timing));
         if (view.levels != null) wireEvidence = view.levels.join(wireEvidence, view, a, b);
-        return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence);
+        return new PairFinding(a, b, timing, Contents.compare(view, a, b), wireEvidence,
+                ClockTies.of(view, a, b, timing));
     }
 
     /** The same pair as if one kind of evidence had not been looked at; its vetoes go with it. */
     PairFinding without(Evidence.Kind kind) {
         return switch (kind) {
             case SCHEDULE -> new PairFinding(a, b, new Timing.Result(Relation.UNRESOLVED, Double.NaN, Double.NaN,
-                    timing.sideBySide(), null), contents, wire);
-            case PAYLOAD -> new PairFinding(a, b, timing, Contents.Result.NOTHING, wire);
-            case WIRE -> new PairFinding(a, b, timing, contents, null);
+                    timing.sideBySide(), null), contents, wire, null);
+            case PAYLOAD -> new PairFinding(a, b, timing, Contents.Result.NOTHING, wire, clocks);
+            case WIRE -> new PairFinding(a, b, timing, contents, null, clocks);
+            case CLOCKS -> new PairFinding(a, b, timing, contents, wire, null);
             default -> this;
         };
     }
@@ -47,8 +52,12 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         return wire == null ? 0 : wire.strength();
     }
 
+    double clocksTied() {
+        return clocks == null ? 0 : clocks.strength();
+    }
+
     double total() {
-        return schedule() + payload() + onWire();
+        return schedule() + payload() + onWire() + clocksTied();
     }
 
     /** Two transmitters side by side: nothing that one node does explains that. */
@@ -66,14 +75,21 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         boolean weak = timing.relation() == Relation.UNRESOLVED || timing.relation() == Relation.PIECES;
         double wireFrom = weak ? Strength.STRONG + 1 : Strength.STRONG;
         return (schedule() >= Strength.STRONG ? 1 : 0) + (payload() >= Strength.STRONG ? 1 : 0)
-                + (onWire() >= wireFrom ? 1 : 0);
+                + (onWire() >= wireFrom ? 1 : 0) + (clocksTied() >= Strength.STRONG ? 1 : 0);
+    }
+
+    private Evidence agreementOfTwo(Evidence payload) {
+        if (clocksTied() < Strength.STRONG || payload.strength() >= LEAST_AGREEMENT || vetoed()) return payload;
+        return new Evidence(payload.kind(), payload.says() + " Two nodes that read the same thing do so as well.",
+                LEAST_AGREEMENT, payload.fromSeconds(), payload.untilSeconds(), payload.frames(), false, payload.figures());
     }
 
     List<Evidence> evidence() {
         List<Evidence> all = new ArrayList<>();
         if (timing.evidence() != null) all.add(timing.evidence());
-        if (contents.evidence() != null) all.add(contents.evidence());
+        if (contents.evidence() != null) all.add(agreementOfTwo(contents.evidence()));
         if (wire != null) all.add(wire);
+        if (clocks != null) all.add(clocks);
         return all;
     }
 }

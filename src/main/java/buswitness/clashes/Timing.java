@@ -73,6 +73,11 @@ final class Timing {
      */
     record Result(Relation relation, double driftPpm, double driftErrorPpm, double sideBySide, Evidence evidence) {
 
+        /** Whether the wire denied a drift that the starts showed. */
+        boolean denied() {
+            return relation == Relation.UNRESOLVED && evidence != null && evidence.strength() > 0;
+        }
+
         /** The same drift where both trains' bits come from one oscillator: waiting or a loop may feign it. */
         Result deniedByTheWire() {
             Evidence weak = evidence == null ? null : new Evidence(Kind.SCHEDULE, evidence.says() + " But the bits of"
@@ -217,10 +222,14 @@ final class Timing {
             return new Result(Relation.DRIFTING, drift, error, beside, evidence);
         }
         boolean inStep = deviations < NO_DRIFT_DEVIATIONS && error <= SURE_PPM;
-        Evidence evidence = !inStep ? null : new Evidence(Kind.SCHEDULE, Say.text(
-                "Two schedules (every %s and every %s) do not drift against each other over %.0f s: %s. One timer.",
-                Say.period(a.periodSeconds()), Say.period(b.periodSeconds()), beside, Say.ppm(drift, error)),
-                -2, from, until, frames, false);
+        String schedules = Say.text("every %s and every %s", Say.period(a.periodSeconds()),
+                Say.period(b.periodSeconds()));
+        Evidence evidence = Double.isNaN(error) ? null
+                : !inStep ? Power.unresolved(schedules, drift, error, beside, from, until, frames)
+                : new Evidence(Kind.SCHEDULE, Say.text("Two schedules (%s) do not drift against each other over %.0f s: %s."
+                        + " One timer.", schedules, beside, Say.ppm(drift, error)) + Power.inStep(drift, error), -2, from,
+                        until, frames, false,
+                        Power.figures(drift, error, beside, Power.seconds(beside, error, drift)));
         return new Result(inStep ? Relation.IN_STEP : Relation.UNRESOLVED, drift, error, beside, evidence);
     }
 

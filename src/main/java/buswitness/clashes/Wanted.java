@@ -39,8 +39,7 @@ final class Wanted {
     private static String longer(PairFinding pair, BusInfo bus, double seconds, String unplug) {
         double error = pair.timing().driftErrorPpm();
         double drift = Math.max(SEE_PPM, Math.abs(pair.timing().driftPpm()));
-        double wanted = Double.isNaN(error) ? 120
-                : pair.timing().sideBySide() * Math.pow(8 * error / drift, 1 / 1.5);
+        double wanted = Double.isNaN(error) ? 120 : Power.seconds(pair.timing().sideBySide(), error, drift);
         wanted = Math.min(LONGEST, Math.max(Math.max(60, 1.5 * seconds), wanted));
         String finer = bus.wire() ? Say.text(" with a tick of %s or finer", tick(bus))
                 : " of level changes (tick 1 us or finer)";

@@ -72,7 +72,8 @@ final class CombJoin {
         return within > 0 && near > 0.8 * within && both < 0.3 * within;
     }
 
-    private static Comb merged(MessageFrames frames, Comb a, Comb b, double period) {
+    /** The members of both in one comb of a period. */
+    static Comb merged(MessageFrames frames, Comb a, Comb b, double period) {
         Comb all = new Comb();
         int ia = 0;
         int ib = 0;
@@ -93,12 +94,17 @@ final class CombJoin {
 
     /** Whether consecutive frames of different trains mostly show the same in the bits that change slowly. */
     static boolean payloadsAlike(MessageFrames frames, List<Train> trains) {
+        return payloadsAlike(frames, trains, -1L);
+    }
+
+    /** The same, looking only at some bits. */
+    static boolean payloadsAlike(MessageFrames frames, List<Train> trains, long bits) {
         byte[] label = new byte[frames.count];
         Arrays.fill(label, (byte) -1);
         for (int t = 0; t < trains.size(); t++) {
             for (Comb c : trains.get(t).combs) for (int i = 0; i < c.size; i++) label[c.member[i]] = (byte) t;
         }
-        long slow = PayloadTerm.slowBits(frames, label, 0, SLOW_BITS);
+        long slow = PayloadTerm.slowBits(frames, label, 0, SLOW_BITS) & bits;
         int alike = 0;
         int all = 0;
         int last = -1;

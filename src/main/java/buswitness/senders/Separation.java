@@ -76,8 +76,7 @@ final class Separation {
             }
             trains.addAll(found);
         }
-        trains.sort(Comparator.comparingDouble(Train::from));
-        return trains;
+        return CombHalves.joined(frames, time, trains);
     }
 
     private Solution best(boolean[] taken, int left, double hint) {
@@ -126,7 +125,7 @@ final class Separation {
     }
 
     /** Whether the trains follow one another at one distance, within their jitter or a small share of it. */
-    private static boolean evenly(List<Train> trains, double distance) {
+    static boolean evenly(List<Train> trains, double distance) {
         double[] phase = new double[trains.size()];
         double common = distance * trains.size();
         double jitter = 0;

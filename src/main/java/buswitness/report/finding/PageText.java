@@ -186,6 +186,7 @@ final class PageText {
             case WIRE -> "how each sender shapes its bits";
             case WITHOUT -> "what stops with a unit unplugged";
             case PREDICTION -> "whether damage falls where the clocks put it";
+            case CLOCKS -> "which other messages keep the same clocks";
         };
     }
 

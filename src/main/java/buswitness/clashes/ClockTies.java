@@ -1,0 +1,122 @@
+package buswitness.clashes;
+
+import buswitness.clashes.Evidence.Figure;
+import buswitness.clashes.Evidence.Kind;
+import buswitness.clashes.Timing.Relation;
+import buswitness.frames.FrameLog;
+import buswitness.senders.Track;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+
+/**
+ * Whether two trains of a message that drift against each other each keep the clock of OTHER messages. Drift proves
+ * two timers; a delay loop, or a task that waits, is a timer too, but its rate is its own, and no other message has it.
+ * Two trains of which one goes with one set of messages and one with another are timed by what times those messages.
+ *
+ * <p>A frame that always waits behind one other message carries that message's clock and not its own, so a tie counts
+ * only for trains, and with messages, that start freely often enough and follow nobody. A loop that sends several
+ * messages of which another task sends the same would give them all its rate, so a message of two trains ties only where
+ * the drift is too small for a loop: its period is longer than its delay by the time of its own work. What is left for
+ * one node is two timers that know nothing of each other, each with messages of its own (a gateway's clock and the clock
+ * of what it forwards are two nodes).
+ */
+final class ClockTies {
+    /** Without payload that returns, the drift must be proven by the trains alone. */
+    private static final double OWN_DRIFT = 4;
+    private static final double CLOCKS_APART = 6;
+    private static final double MOST = 6;
+    /** To build a frame and hand it over takes a microcontroller longer (common practice, no source). */
+    private static final double SHORTEST_WORK_SECONDS = 5e-6;
+    private static final int FEWEST_FRAMES = 15;
+    private static final double FREE_SHARE = 0.1;
+    private static final double FOLLOWS_SHARE = 0.5;
+    /** No clock is known better: they wander by more than this in a minute. */
+    private static final double LEAST_ERROR_PPM = 0.2;
+
+    private final MessageView view;
+    private final FrameLog log;
+    /** The slower train runs behind the faster by less in a period than any loop's work takes. */
+    private final boolean noLoop;
+
+    private ClockTies(MessageView view, boolean noLoop) {
+        this.noLoop = noLoop;
+        this.view = view;
+        this.log = view.log;
+    }
+
+    /** The messages of one clock, this one left out. */
+    private record Tie(int messages, double clockPpm, double errorPpm) {}
+
+    /** Null where the trains are not so tied, or do not drift. */
+    static Evidence of(MessageView view, Track a, Track b, Timing.Result timing) {
+        boolean drift = timing.relation() == Relation.DRIFTING
+                || timing.relation() == Relation.UNRESOLVED && !timing.denied()
+                && Math.abs(timing.driftPpm()) >= OWN_DRIFT * timing.driftErrorPpm();
+        if (!drift || a.group() < 0 || b.group() < 0 || a.group() == b.group()) return null;
+        double slower = (timing.driftPpm() > 0 ? b : a).periodSeconds();
+        boolean noLoop = Math.abs(timing.driftPpm()) * 1e-6 * slower < SHORTEST_WORK_SECONDS;
+        return new ClockTies(view, noLoop).evidence(a, b);
+    }
+
+    private Evidence evidence(Track a, Track b) {
+        if (Math.min(a.frames(), b.frames()) < FEWEST_FRAMES || !ownClock(a) || !ownClock(b)) return null;
+        Tie first = tie(a);
+        Tie second = tie(b);
+        if (first == null || second == null) return null;
+        double apart = Math.abs(first.clockPpm - second.clockPpm);
+        double error = Math.hypot(Math.max(LEAST_ERROR_PPM, first.errorPpm),
+                Math.max(LEAST_ERROR_PPM, second.errorPpm));
+        double deviations = apart / error;
+        if (deviations < CLOCKS_APART) return null;
+        String says = Say.text("One schedule keeps the clock of %s and the other that of %s; those run %s apart (%.0f"
+                + " standard errors). A delay loop has a rate of its own, which no other message shares. So one node"
+                + " must have two timers that know nothing of each other, each with messages of its own, or there are"
+                + " two nodes.", messages(first), messages(second), Say.ppm(apart, error), deviations);
+        double strength = Math.min(MOST, Math.max(Strength.STRONG, Strength.ofDeviation(deviations)));
+        return new Evidence(Kind.CLOCKS, says, strength,
+                Math.max(a.fromSeconds(), b.fromSeconds()), Math.min(a.untilSeconds(), b.untilSeconds()),
+                a.frames() + b.frames(), false, List.of(new Figure("messages_of_first_clock", first.messages),
+                new Figure("messages_of_second_clock", second.messages), new Figure("clocks_apart_ppm", apart),
+                new Figure("clocks_apart_error_ppm", error)));
+    }
+
+    private static String messages(Tie tie) {
+        return tie.messages == 1 ? "another message" : Say.text("%d other messages", tie.messages);
+    }
+
+    /** Other messages with this train's clock; null for none. The sharpest speaks for all. */
+    private Tie tie(Track track) {
+        int messages = 0;
+        Track sharpest = null;
+        for (Track other : view.findings.tracks()) {
+            boolean partner = other.key() != view.key && other.group() == track.group() && other.cyclic()
+                    && other.frames() >= FEWEST_FRAMES && (noLoop || alone(other)) && ownClock(other);
+            if (!partner) continue;
+            messages++;
+            if (sharpest == null || other.clockPpmError() < sharpest.clockPpmError()) sharpest = other;
+        }
+        return sharpest == null ? null : new Tie(messages, sharpest.clockPpm(), sharpest.clockPpmError());
+    }
+
+    /** The message's other trains, if any, are no combs: two trains may each be anybody's. */
+    private boolean alone(Track track) {
+        return view.findings.tracks(track.key()).stream()
+                .noneMatch(t -> t != track && t.cyclic() && t.frames() >= FEWEST_FRAMES);
+    }
+
+    /** Whether enough frames start freely, and those that wait do not wait for one and the same message. */
+    private boolean ownClock(Track track) {
+        int frames = 0;
+        int free = 0;
+        Map<Long, Integer> behind = new HashMap<>();
+        int most = 0;
+        for (int i = 0; i < log.size(); i++) {
+            if (log.key(i) != track.key() || view.findings.trackOf(i) != track.index()) continue;
+            frames++;
+            if (log.isFreeStart(i)) free++;
+            else if (i > 0) most = Math.max(most, behind.merge(log.key(i - 1), 1, Integer::sum));
+        }
+        return free >= FREE_SHARE * frames && most <= FOLLOWS_SHARE * frames;
+    }
+}
