@@ -10,6 +10,7 @@ import buswitness.frames.BusInfo;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.problem.Progress;
 import java.util.ArrayList;
@@ -75,7 +76,7 @@ public final class CleanTraffic {
     static AnalysisReading window(AnalysisReading whole, long fromPicos, long untilPicos) {
         FrameLog all = whole.decoded().frames();
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         for (int i = 0; i < all.size(); i++) {
             if (all.startPicos(i) < fromPicos || all.startPicos(i) >= untilPicos) continue;
             row.clear();

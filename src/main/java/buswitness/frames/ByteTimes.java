@@ -114,7 +114,7 @@ final class ByteTimes {
     }
 
     /** Writes the part that one node drove, and bit error and asymmetry into the row where there were edges enough. */
-    void solve(FrameLog.Row row) {
+    void solve(LogRow row) {
         row.aloneFromPicos = aloneFromPicos;
         row.aloneUntilPicos = aloneUntilPicos;
         int freedom = edges - bytes - 2;

@@ -24,7 +24,7 @@ final class CanStretch {
     private static final int MOST_WIRE_BITS = 1024;
 
     private final FrameLog log;
-    private final FrameLog.Row row = new FrameLog.Row();
+    private final LogRow row = new LogRow();
     private final WireFit fit;
     private final double nominalPicos;
 

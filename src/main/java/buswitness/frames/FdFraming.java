@@ -26,7 +26,7 @@ final class FdFraming implements Framing {
     private static final int MOST_WIRE_BITS = 1024;
 
     private final FrameLog log;
-    private final FrameLog.Row row = new FrameLog.Row();
+    private final LogRow row = new LogRow();
     private final FdFrame frame = new FdFrame();
     private final double nominalPicos;
     private final double dataPicos;

@@ -18,14 +18,14 @@ final class FrameExtras<T> {
     /** Drops the oldest frames; the indexes of the others go down by as many. */
     void forget(int oldest) {
         FrameExtras<T> kept = new FrameExtras<>();
-        copyTo(kept, oldest);
+        copyTo(kept, oldest, Integer.MAX_VALUE);
         rows.clear();
         rows.putAll(kept.rows);
     }
 
-    void copyTo(FrameExtras<T> other, int from) {
+    void copyTo(FrameExtras<T> other, int from, int to) {
         rows.forEach((i, row) -> {
-            if (i >= from) other.put(i - from, row);
+            if (i >= from && i < to) other.put(i - from, row);
         });
     }
 }

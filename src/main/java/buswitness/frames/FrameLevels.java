@@ -27,7 +27,7 @@ public final class FrameLevels {
         return unit;
     }
 
-    void add(FrameLog.Row row) {
+    void add(LogRow row) {
         if (size == fromNanos.length) grow();
         int i = size++;
         boolean alone = row.aloneFromPicos >= 0;

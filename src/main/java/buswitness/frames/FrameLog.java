@@ -4,7 +4,7 @@ import java.util.Arrays;
 
 /**
  * Every frame of a recording, whole and damaged, in time order, column by column so that a frame costs tens of bytes.
- * Filled through {@link Row} by one writer; immutable by convention afterwards. Index 0 is the first frame.
+ * Filled through {@link LogRow} by one writer; immutable by convention afterwards. Index 0 is the first frame.
  */
 public final class FrameLog {
     private static final int EXTENDED = 1;
@@ -25,8 +25,6 @@ public final class FrameLog {
     private long[] start = new long[256];
     private long[] key = new long[256];
     private int[] spanNanos = new int[256];
-    private int[] dataAt = new int[256];
-    private byte[] dataLength = new byte[256];
     private byte[] lengthCode = new byte[256];
     private byte[] flags = new byte[256];
     private byte[] fault = new byte[256];
@@ -36,13 +34,11 @@ public final class FrameLog {
     private float[] ppmError = new float[256];
     private float[] asymmetry = new float[256];
     private float[] asymmetryError = new float[256];
-    private byte[] responseLength = new byte[256];
     private int[] sender = new int[256];
     private int[] answerNanos = new int[256];
     /** Null as long as all are 0. */
     private long[] otherFields;
-    private byte[] pool = new byte[2048];
-    private int poolUsed;
+    private PayloadPool payloads = new PayloadPool(256);
     private final FrameExtras<BitString> wireBits = new FrameExtras<>();
     private final FrameExtras<short[]> gridEdges = new FrameExtras<>();
     private double tickPicos;
@@ -67,92 +63,8 @@ public final class FrameLog {
         tickPicos = picos;
     }
 
-    /** One frame on its way into the log. Reusable; {@link #clear} between frames. */
-    public static final class Row {
-        /** Active edge that begins the frame (start bit, start symbol, break or first byte), picoseconds from time zero. */
-        public long startPicos;
-        /**
-         * End of the last end-of-frame bit or symbol, or of the last byte; of a damaged stretch its flags and delimiter
-         * included.
-         */
-        public long endPicos;
-        public long key;
-        public boolean remote;
-        /** The line had been idle for so long that nothing can have held the sender back. */
-        public boolean freeStart;
-        public boolean acknowledged;
-        /** A frame of CAN FD. */
-        public boolean flexible;
-        /** CAN FD: its payload goes at the data rate. */
-        public boolean switchesRate;
-        /** CAN FD: its sender says that it is error passive. */
-        public boolean saysPassive;
-        public int lengthCode;
-        public int dataLength;
-        public final byte[] data = new byte[255];
-        /** Bytes of a reply within the frame (in-frame response, reply slot), its check included. */
-        public int responseLength;
-        public final byte[] response = new byte[255];
-        /** Number of the sender where the frame tells it, else -1. */
-        public int sender;
-        /** Fields that neither name nor count nor check, joined; see {@link FormatBits#others}. */
-        public long otherFields;
-        /** Start of the part that another node sends when asked, picoseconds from time zero; -1 where there is none. */
-        public long answerPicos;
-        /** First and last edge that one transmitter alone drives, picoseconds from time zero; -1 where there is none. */
-        public long aloneFromPicos;
-        public long aloneUntilPicos;
-        public FrameFault fault = FrameFault.NONE;
-        /**
-         * Bit at which the stretch stopped being a frame, -1 none: on buses of bits counted from the start bit = 0, stuff bits
-         * left out; on others from the first field's first bit = 0.
-         */
-        public int faultBit;
-        /** Runs filtered as too short within the frame. */
-        public int glitches;
-        /** Fitted bit length against the nominal one, parts per million, over bits one transmitter alone drives. */
-        public float bitPpm;
-        public float bitPpmError;
-        /**
-         * How much longer a dominant bit is than a recessive one, nanoseconds (dominant lengthened: positive); twice
-         * the time by which the end of a dominant run is late.
-         */
-        public float asymmetryNanos;
-        public float asymmetryErrorNanos;
-        /**
-         * Damaged frames only, else null: every bit on the wire from start of frame, stuff bits and flags included; on buses of
-         * pulses and bytes the fields' bits as far as they were read.
-         */
-        public BitString wireBits;
-        /** See {@link FrameLog#gridEdges}; null where there are none. */
-        public short[] gridEdges;
-
-        public void clear() {
-            startPicos = endPicos = 0;
-            key = MessageKey.UNKNOWN;
-            remote = freeStart = acknowledged = flexible = switchesRate = saysPassive = false;
-            lengthCode = dataLength = responseLength = 0;
-            sender = -1;
-            otherFields = 0;
-            answerPicos = -1;
-            aloneFromPicos = aloneUntilPicos = -1;
-            fault = FrameFault.NONE;
-            faultBit = -1;
-            glitches = 0;
-            bitPpm = bitPpmError = asymmetryNanos = asymmetryErrorNanos = Float.NaN;
-            wireBits = null;
-            gridEdges = null;
-        }
-
-        /** An edge that one transmitter alone drives. */
-        void alone(long atPicos) {
-            if (aloneFromPicos < 0) aloneFromPicos = atPicos;
-            aloneUntilPicos = atPicos;
-        }
-    }
-
     /** Appends a copy of the row. Starts must not decrease. */
-    public void add(Row row) {
+    public void add(LogRow row) {
         if (size > 0 && row.startPicos < start[size - 1]) {
             throw new IllegalArgumentException("frame starts at " + row.startPicos + " ps, before " + start[size - 1]);
         }
@@ -161,14 +73,7 @@ public final class FrameLog {
         start[i] = row.startPicos;
         key[i] = row.key;
         spanNanos[i] = (int) Math.min(Integer.MAX_VALUE, (row.endPicos - row.startPicos + 500) / 1000);
-        if (poolUsed + 510 > pool.length) pool = Arrays.copyOf(pool, pool.length * 2 + 510);
-        System.arraycopy(row.data, 0, pool, poolUsed, row.dataLength);
-        dataAt[i] = poolUsed;
-        poolUsed += row.dataLength;
-        dataLength[i] = (byte) row.dataLength;
-        if (row.responseLength > 0) System.arraycopy(row.response, 0, pool, poolUsed, row.responseLength);
-        poolUsed += row.responseLength;
-        responseLength[i] = (byte) row.responseLength;
+        payloads.put(i, row);
         sender[i] = row.sender;
         if (row.otherFields != 0 && otherFields == null) otherFields = new long[start.length];
         if (otherFields != null) otherFields[i] = row.otherFields;
@@ -195,10 +100,9 @@ public final class FrameLog {
     private void grow() {
         int more = start.length + (start.length >> 1);
         start = Arrays.copyOf(start, more);
+        payloads.grow(more);
         key = Arrays.copyOf(key, more);
         spanNanos = Arrays.copyOf(spanNanos, more);
-        dataAt = Arrays.copyOf(dataAt, more);
-        dataLength = Arrays.copyOf(dataLength, more);
         lengthCode = Arrays.copyOf(lengthCode, more);
         flags = Arrays.copyOf(flags, more);
         fault = Arrays.copyOf(fault, more);
@@ -208,26 +112,23 @@ public final class FrameLog {
         ppmError = Arrays.copyOf(ppmError, more);
         asymmetry = Arrays.copyOf(asymmetry, more);
         asymmetryError = Arrays.copyOf(asymmetryError, more);
-        responseLength = Arrays.copyOf(responseLength, more);
         sender = Arrays.copyOf(sender, more);
         if (otherFields != null) otherFields = Arrays.copyOf(otherFields, more);
         answerNanos = Arrays.copyOf(answerNanos, more);
     }
 
     /**
-     * Drops the oldest frames, for a writer that goes on for hours and keeps no levels; the indexes of the others go down by as many.
+     * Drops the oldest frames, for a writer that goes on for hours and keeps no levels; the indexes of the others go down by
+     * as many.
      *
      * @param oldest how many, 0 to {@link #size}
      */
     public void forget(int oldest) {
         int kept = size - oldest;
         for (int i = 0; i < oldest; i++) if (fault[i] == 0) whole--;
-        int bytes = kept == 0 ? poolUsed : dataAt[oldest];
         for (Object column : columns()) System.arraycopy(column, oldest, column, 0, kept);
         if (otherFields != null) System.arraycopy(otherFields, oldest, otherFields, 0, kept);
-        for (int i = 0; i < kept; i++) dataAt[i] -= bytes;
-        System.arraycopy(pool, bytes, pool, 0, poolUsed - bytes);
-        poolUsed -= bytes;
+        payloads.forget(oldest, size);
         size = kept;
         wireBits.forget(oldest);
         gridEdges.forget(oldest);
@@ -247,28 +148,24 @@ public final class FrameLog {
         Object[] theirs = copy.columns();
         for (int c = 0; c < mine.length; c++) System.arraycopy(mine[c], from, theirs[c], 0, n);
         if (otherFields != null) {
-            copy.otherFields = Arrays.copyOf(Arrays.copyOfRange(otherFields, from, size), copy.start.length);
+            copy.otherFields = Arrays.copyOf(Arrays.copyOfRange(otherFields, from, to), copy.start.length);
         }
-        int bytes = n == 0 ? poolUsed : dataAt[from];
-        int end = to == size ? poolUsed : dataAt[to];
+        copy.payloads = payloads.copy(from, to, size, copy.start.length);
         for (int i = 0; i < n; i++) {
             copy.start[i] -= zeroPicos;
-            copy.dataAt[i] -= bytes;
             if (fault[from + i] == 0) copy.whole++;
         }
-        copy.pool = Arrays.copyOfRange(pool, bytes, Math.max(end, bytes + 1));
-        copy.poolUsed = Math.max(0, end - bytes);
         copy.size = n;
         copy.tickPicos = tickPicos;
-        wireBits.copyTo(copy.wireBits, from);
-        gridEdges.copyTo(copy.gridEdges, from);
+        wireBits.copyTo(copy.wireBits, from, to);
+        gridEdges.copyTo(copy.gridEdges, from, to);
         return copy;
     }
 
     /** Every array with one entry a frame. */
     private Object[] columns() {
-        return new Object[] {start, key, spanNanos, dataAt, dataLength, lengthCode, flags, fault, faultBit, glitches, ppm,
-            ppmError, asymmetry, asymmetryError, responseLength, sender, answerNanos};
+        return new Object[] {start, key, spanNanos, lengthCode, flags, fault, faultBit, glitches, ppm,
+            ppmError, asymmetry, asymmetryError, sender, answerNanos};
     }
 
     public int size() {
@@ -364,24 +261,23 @@ public final class FrameLog {
 
     /** Payload bytes read; for a damaged frame those that could still be read. */
     public int dataLength(int i) {
-        return dataLength[i] & 0xFF;
+        return payloads.length(i);
     }
 
     /** Payload byte {@code at}, 0 to 255. */
     public int dataByte(int i, int at) {
         if (at < 0 || at >= dataLength(i)) throw new IndexOutOfBoundsException("byte " + at + " of frame " + i);
-        return pool[dataAt[i] + at] & 0xFF;
+        return payloads.get(i, at);
     }
 
     /** A copy of the payload. */
     public byte[] data(int i) {
-        return Arrays.copyOfRange(pool, dataAt[i], dataAt[i] + dataLength(i));
+        return payloads.data(i);
     }
 
     /** A copy of the reply within the frame, its check included; empty where there was none. */
     public byte[] response(int i) {
-        int from = dataAt[i] + dataLength(i);
-        return Arrays.copyOfRange(pool, from, from + (responseLength[i] & 0xFF));
+        return payloads.response(i);
     }
 
     /** Number of the sender where the frame tells it, else -1. */
@@ -403,7 +299,7 @@ public final class FrameLog {
     public long dataWord(int i) {
         long word = 0;
         int n = Math.min(8, dataLength(i));
-        for (int k = 0; k < n; k++) word |= (long) (pool[dataAt[i] + k] & 0xFF) << 56 - 8 * k;
+        for (int k = 0; k < n; k++) word |= (long) payloads.get(i, k) << 56 - 8 * k;
         return word;
     }
 

@@ -10,7 +10,7 @@ import buswitness.schema.FieldFormat.Length;
  * what it is called. Shared by the framings of all line kinds.
  */
 final class FrameMaker {
-    final FrameLog.Row row = new FrameLog.Row();
+    final LogRow row = new LogRow();
     final FrameBits bits = new FrameBits();
     final FieldWalk walk;
 

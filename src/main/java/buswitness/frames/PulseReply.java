@@ -30,7 +30,7 @@ final class PulseReply {
     /** The reply has ended: into the row, with its fault. */
     void finish(FrameMaker maker) {
         int bytes = bits.size() / 8;
-        FrameLog.Row row = maker.row;
+        LogRow row = maker.row;
         row.responseLength = Math.min(bytes, row.response.length);
         for (int i = 0; i < row.responseLength; i++) row.response[i] = (byte) bits.number(8 * i, 8);
         boolean wrong = bits.size() % 8 != 0 || bytes == 0 || bytes > format.mostBytes();

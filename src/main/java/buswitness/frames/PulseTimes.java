@@ -41,7 +41,7 @@ final class PulseTimes {
     }
 
     /** Writes bit error, the part that the sender alone drove, and asymmetry into the row where there were edges enough. */
-    void solve(FrameLog.Row row) {
+    void solve(LogRow row) {
         row.aloneFromPicos = aloneFromPicos;
         row.aloneUntilPicos = aloneUntilPicos;
         if (!fit.solve()) return;

@@ -61,7 +61,7 @@ final class Slumber {
     }
 
     /** A frame has ended. */
-    void frame(FrameLog.Row row) {
+    void frame(LogRow row) {
         if (sleep == null) return;
         asleep = row.fault == FrameFault.NONE && MessageKey.identifier(row.key) == sleep.message() && row.dataLength > 0
                 && (row.data[0] & 0xFF) == sleep.firstByte();

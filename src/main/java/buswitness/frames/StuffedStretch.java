@@ -16,7 +16,7 @@ final class StuffedStretch {
 
     private final FrameMaker maker;
     private final FrameBits bits;
-    private final FrameLog.Row row;
+    private final LogRow row;
     private final WireFit fit;
     private final double nominalPicos;
     private final int stuffedField;

@@ -90,7 +90,7 @@ public final class TableFrames implements Consumer<FrameRow> {
             starts[i] = info.stamped() == Stamped.END && lengths[i] > 0 ? stamp[i] - lengths[i] : stamp[i];
         }
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         double busy = 0;
         long lastEnd = 0;
         int last = -1;

@@ -10,6 +10,7 @@ import buswitness.frames.CanFrameBits;
 import buswitness.frames.FdFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.simulate.FrameTruth;
 import buswitness.simulate.TruthSink;
@@ -40,7 +41,7 @@ final class DriveLog implements TruthSink {
     private final boolean flexible;
     private final boolean switchesRate;
     private final FrameLog frames = new FrameLog();
-    private final FrameLog.Row row = new FrameLog.Row();
+    private final LogRow row = new LogRow();
     private int[] senderOf = new int[1024];
     private final Map<Long, TreeSet<Integer>> senders = new TreeMap<>();
     private final Map<Long, int[]> counts = new HashMap<>();

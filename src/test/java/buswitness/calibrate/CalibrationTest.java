@@ -16,6 +16,7 @@ import buswitness.frames.BusInfo;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.problem.Progress;
 import buswitness.simulate.FrameTruth;
@@ -181,7 +182,7 @@ class CalibrationTest {
     @Test
     void windowStartsAtZeroAndKeepsWhatLiesInIt() {
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         for (int i = 0; i < 10; i++) {
             row.clear();
             row.key = MessageKey.can(0x100 + i, false);

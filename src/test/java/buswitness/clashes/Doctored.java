@@ -4,6 +4,7 @@ import buswitness.frames.BitString;
 import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.testing.FrameLogs;
 import java.util.SplittableRandom;
@@ -32,7 +33,7 @@ final class Doctored {
         FrameLog from = made.log();
         FrameLog to = new FrameLog();
         SplittableRandom random = new SplittableRandom(seed);
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         long bitPicos = Math.round(made.bus().bitPicos());
         for (int i = 0; i < from.size(); i++) {
             long shift = 0;
@@ -78,7 +79,7 @@ final class Doctored {
     /** Every frame of the log unacknowledged, sent again and again: a node alone on the bus. */
     static FrameLogs.Made alone(FrameLogs.Made made) {
         FrameLog to = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         for (int i = 0; i < made.log().size(); i++) {
             copy(made.log(), 0, row);
             long step = row.endPicos - row.startPicos + Math.round(28 * made.bus().bitPicos());
@@ -101,7 +102,7 @@ final class Doctored {
                 log.lengthCode(frame), log.data(frame));
     }
 
-    private static void copy(FrameLog log, int i, FrameLog.Row row) {
+    private static void copy(FrameLog log, int i, LogRow row) {
         row.clear();
         row.startPicos = log.startPicos(i);
         row.endPicos = log.endPicos(i);

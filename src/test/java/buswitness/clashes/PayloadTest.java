@@ -8,6 +8,7 @@ import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
@@ -326,7 +327,7 @@ class PayloadTest {
 
     private static FrameLog log(int frames, IntFunction<byte[]> payload) {
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         for (int i = 0; i < frames; i++) {
             row.clear();
             row.key = KEY;

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.senders.Senders;
 import java.io.BufferedReader;
@@ -87,7 +88,7 @@ class RealTrafficTest {
         assumeTrue(Files.exists(file), "left out: no " + file.toAbsolutePath().normalize());
         FrameLog log = new FrameLog();
         List<Boolean> foreign = new ArrayList<>();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         long last = 0;
         try (ZipInputStream zip = new ZipInputStream(Files.newInputStream(file))) {
             zip.getNextEntry();

@@ -11,6 +11,7 @@ import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.schema.Layout;
 import java.util.ArrayList;
@@ -120,7 +121,7 @@ final class HandMadeBus {
     InstrumentFindings replay(Layout layout) {
         entries.sort(Comparator.comparingDouble(Entry::at));
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         int[] senderOf = new int[entries.size()];
         Map<Long, TreeSet<Integer>> sendersOf = new TreeMap<>();
         for (int i = 0; i < entries.size(); i++) {

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import java.nio.charset.StandardCharsets;
 import java.util.HexFormat;
@@ -20,7 +21,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 class PayloadStructureTest {
     private static PayloadRows rows(int count, IntFunction<byte[]> payload) {
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         int[] frames = new int[count];
         for (int i = 0; i < count; i++) {
             row.clear();

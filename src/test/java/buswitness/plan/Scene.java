@@ -7,6 +7,7 @@ import buswitness.capture.RecordingInfo;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.problem.Progress;
 import buswitness.schema.Layout;
@@ -180,7 +181,7 @@ final class Scene {
             for (int i = 0; i < d[0]; i++) at.add(Math.round((d[1] + (d[2] - d[1]) * i / d[0]) * 1e12));
         }
         FrameLog out = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         int k = 0;
         for (int i = 0; i <= log.size(); i++) {
             while (k < at.size() && (i == log.size() || at.get(k) <= log.startPicos(i))) {

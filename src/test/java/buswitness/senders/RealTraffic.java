@@ -2,6 +2,7 @@ package buswitness.senders;
 
 import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import java.io.BufferedReader;
 import java.io.IOException;
@@ -35,7 +36,7 @@ record RealTraffic(FrameLog log, BusInfo bus, boolean[] second) {
             in.getNextEntry();
             BufferedReader lines = new BufferedReader(new InputStreamReader(in, StandardCharsets.US_ASCII));
             lines.readLine();
-            FrameLog.Row row = new FrameLog.Row();
+            LogRow row = new LogRow();
             for (String line = lines.readLine(); line != null; line = lines.readLine()) {
                 String[] column = line.split(",");
                 row.clear();

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.senders.WireMean.Trait;
 import java.util.SplittableRandom;
@@ -32,7 +33,7 @@ class WireContrastTest {
     private static FrameLog log(Draw ppm, Draw nanos, Draw lateNanos, long seed) {
         SplittableRandom random = new SplittableRandom(seed);
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         for (int i = 0; i < FRAMES; i++) {
             row.clear();
             row.key = MessageKey.can(0x1D0, false);

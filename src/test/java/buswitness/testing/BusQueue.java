@@ -4,6 +4,7 @@ import buswitness.frames.BitString;
 import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import java.util.Arrays;
 import java.util.Comparator;
@@ -27,7 +28,7 @@ final class BusQueue {
     private final FrameLogs from;
     private final List<FrameLogs.Node> nodes;
     private final List<double[]> gaps;
-    private final FrameLog.Row row = new FrameLog.Row();
+    private final LogRow row = new LogRow();
     private final int[] transmitErrors;
     private int[] senders = new int[1024];
     private double lastEnd = -1;

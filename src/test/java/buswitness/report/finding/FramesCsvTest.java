@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.Findings;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.report.parts.Figures;
 import java.io.ByteArrayOutputStream;
@@ -62,7 +63,7 @@ class FramesCsvTest {
     @Test
     void aFrameWithoutIdentifierHasAnEmptyOne() throws IOException {
         FrameLog log = new FrameLog();
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         row.clear();
         row.fault = buswitness.frames.FrameFault.NOISE;
         log.add(row);

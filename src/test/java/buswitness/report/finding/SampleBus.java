@@ -4,6 +4,7 @@ import buswitness.frames.BitString;
 import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
+import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -80,7 +81,7 @@ final class SampleBus {
     }
 
     private void lay(Planned p) {
-        FrameLog.Row row = new FrameLog.Row();
+        LogRow row = new LogRow();
         row.clear();
         row.startPicos = Math.max(p.atPicos, log.size() == 0 ? 0 : log.startPicos(log.size() - 1));
         row.endPicos = row.startPicos + FRAME_PICOS;
