@@ -55,8 +55,8 @@ final class ByteWindow implements Closeable {
                 return new ByteWindow(source, stored, in, capacity);
             } catch (EOFException | ZipException e) {
                 stored.close();
-                throw new InputFault(Place.file(source.name()), "is packed but its first bytes are damaged ("
-                        + e.getMessage() + ")", "take the file again from where it was made");
+                throw new InputFault(Place.file(source.name()), "is packed but its first bytes are damaged"
+                        + (e.getMessage() == null ? "" : " (" + e.getMessage() + ")"), "take the file again from where it was made");
             }
         } catch (IOException e) {
             throw unreadable(source, e);

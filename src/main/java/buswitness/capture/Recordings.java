@@ -80,6 +80,10 @@ public final class Recordings {
     }
 
     private static Form recognise(Source source, ByteWindow in, ReadOptions options) {
+        int first = in.limit - in.pos < 2 ? 0 : (in.bytes[in.pos] & 0xFF) << 8 | in.bytes[in.pos + 1] & 0xFF;
+        if (first == 0xFFFE || first == 0xFEFF) {
+            throw new InputFault(Place.file(in.name()), "is text in UTF-16", "save it as UTF-8 or plain text");
+        }
         String head = head(in);
         if (head.startsWith(LogHeader.MAGIC)) return LogForm.open(in);
         if (VcdHeader.startsWith(head)) return VcdForm.open(in);

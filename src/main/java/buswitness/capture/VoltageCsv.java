@@ -58,7 +58,9 @@ final class VoltageCsv implements Sampled {
         int decimals = 0;
         for (; more && n < SAMPLE_ROWS; more = rows.next()) {
             if (rows.count != columns || !numeric(rows, separator, number)) {
-                if (rows.lines.whole) return null;
+                // Rows enough to know what they are: the reader names the bad one. In the last line it is only cut short.
+                if (rows.lines.whole && n < FEWEST_ROWS && !inVolts(above)) return null;
+                if (rows.lines.whole && n < FEWEST_ROWS) throw badRow(rows, columns);
                 break;
             }
             number.read(rows.bytes, rows.start[0], rows.end[0]);
@@ -109,6 +111,19 @@ final class VoltageCsv implements Sampled {
         }
         throw new InputFault(Place.file(source), "the unit of the times is not known",
                 "say it with --time-unit " + TimeUnit.CHOICE);
+    }
+
+    private static InputFault badRow(Delimited rows, int columns) {
+        return new InputFault(rows.place(-1), rows.count != columns ? "this row has " + rows.count + " fields, not " + columns
+                : "a time or a voltage of this row is not a number", "save one trace of evenly spaced samples");
+    }
+
+    /** Whether the head says that the columns are voltages. */
+    private static boolean inVolts(List<String[]> above) {
+        for (String[] row : above) {
+            if (row.length > 1 && row[1].strip().matches("(?i)(.*[\\[( _/])?(m|milli)?v(olts?)?[\\])]?")) return true;
+        }
+        return false;
     }
 
     /** Volts, unless the preamble says that they are thousandths. */

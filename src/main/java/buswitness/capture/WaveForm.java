@@ -39,9 +39,13 @@ final class WaveForm implements Sampled {
             throw fault(in.name(), "is a WAV of coding " + coding + " with " + bits + " bits, which is not read",
                     "save it as uncompressed PCM of 16 bits or more");
         }
-        if (channelCount < 1 || channelCount > MOST_CHANNELS || rate < 1) {
-            throw fault(in.name(), "is a WAV with " + channelCount + " channels at " + rate + " samples a second",
+        if (channelCount < 1 || channelCount > MOST_CHANNELS) {
+            throw fault(in.name(), "is a WAV with " + channelCount + " channels, not 1 to " + MOST_CHANNELS,
                     "record one or two channels");
+        }
+        if (rate < 1) throw fault(in.name(), "is a WAV that says 0 samples a second", "save it again with its true rate");
+        if (!in.need((int) dataFrom + bytesEach * channelCount)) {
+            throw fault(in.name(), "is a WAV without a single sample", "record again, and stop before saving");
         }
         this.dataFrom = dataFrom;
         this.dataBytes = dataBytes == 0 || dataBytes >= TO_THE_END - 4096 ? Long.MAX_VALUE : dataBytes;

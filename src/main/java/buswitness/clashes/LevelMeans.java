@@ -7,6 +7,7 @@ import buswitness.frames.FrameLog;
 import buswitness.senders.ClockGroup;
 import buswitness.senders.SenderFindings;
 import buswitness.senders.Track;
+import buswitness.stats.Robust;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -57,7 +58,7 @@ final class LevelMeans {
             float swing = log.levels().swing(i);
             if (!Float.isNaN(swing)) steps[n++] = Math.abs(swing);
         }
-        double usual = n == 0 ? 0 : buswitness.stats.Robust.median(steps, n);
+        double usual = n == 0 ? 0 : Robust.median(steps, n);
         for (ClockGroup group : findings.groups()) {
             List<int[]> own = new ArrayList<>();
             for (MessageView view : views) {
@@ -119,8 +120,8 @@ final class LevelMeans {
         }
         String doubt = doubt(view, a, b, first, second, apart);
         double strength = Strength.ofDeviation(z);
-        String says = "The levels differ: " + figures + Say.text(", %.0f standard errors; %s tell%s it by themselves. ", z,
-                Say.share((int) Math.round(apart.told() * apart.frames()), apart.frames()) + " single frames", "");
+        String says = "The levels differ: " + figures + Say.text(", %.0f standard errors; of single frames %s tell it by"
+                + " themselves. ", z, Say.share((int) Math.round(apart.told() * apart.frames()), apart.frames()));
         if (!doubt.isEmpty()) return new Evidence(Kind.WIRE, says + doubt, Math.min(OPEN, strength), from, until,
                 apart.frames(), false, numbers);
         return new Evidence(Kind.WIRE, says + "It is so in either half, and no sender's other messages move with it, so"
@@ -135,7 +136,9 @@ final class LevelMeans {
             return "But one of them is sent on events, perhaps just when a load is switched.";
         }
         double sign = Math.signum(apart.mean());
-        if (!(apart.early() * sign > HALF_COUNTS * apart.earlyError() && apart.late() * sign > HALF_COUNTS * apart.lateError())) {
+        boolean early = apart.early() * sign > HALF_COUNTS * apart.earlyError();
+        boolean late = apart.late() * sign > HALF_COUNTS * apart.lateError();
+        if (!early || !late) {
             return "But it is not the same in both halves: warmth or a bad ground may move the levels.";
         }
         if (!floorKnown) return "But no sender has messages enough to tell how much those of one node differ.";
@@ -172,7 +175,8 @@ final class LevelMeans {
         int n = 0;
         int k = 0;
         for (int i = 0; i < train.count && others.count > 0; i++) {
-            while (k + 1 < others.count && Math.abs(others.at[k + 1] - train.at[i]) <= Math.abs(others.at[k] - train.at[i])) k++;
+            double when = train.at[i];
+            while (k + 1 < others.count && Math.abs(others.at[k + 1] - when) <= Math.abs(others.at[k] - when)) k++;
             double[] s = sums.get(log.key(others.frame[k]));
             if (s == null || Math.abs(others.at[k] - train.at[i]) > NEAR_SECONDS) continue;
             at[n] = train.at[i];

@@ -49,6 +49,8 @@ final class ConvertCommand implements Callable<Integer> {
             + "does not say: s, ms, us, ns or ps.")
     private String timeUnit;
 
+    private String notKept;
+
     ConvertCommand(Terminal terminal) {
         this.terminal = terminal;
     }
@@ -74,6 +76,9 @@ final class ConvertCommand implements Callable<Integer> {
             files.commit();
             Hints.written(files.usesStandardOutput() ? terminal.err() : terminal.out(), out);
             Hints.notices(terminal.err(), recording.notices());
+            if (notKept != null) {
+                terminal.err().println("buswitness: " + in + ": the levels of its frames are not kept: " + notKept + ".");
+            }
             return ExitStatus.NOTHING_FOUND;
         }
     }
@@ -85,7 +90,7 @@ final class ConvertCommand implements Callable<Integer> {
             return Analysis.read(new AnalysisOptions(in, null, true, null, Double.NaN, new ReadOptions(timeUnit, null)),
                     progress);
         } catch (InputFault fault) {
-            terminal.err().println("buswitness: " + in + ": the levels of its frames are not kept: " + fault.what() + ".");
+            notKept = fault.what();
             return null;
         }
     }

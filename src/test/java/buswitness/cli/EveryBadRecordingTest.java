@@ -57,6 +57,20 @@ class EveryBadRecordingTest {
         return b.array();
     }
 
+    private static byte[] zeroed(byte[] content, int at) {
+        byte[] changed = content.clone();
+        changed[at] = changed[at + 1] = 0;
+        if (at == 24) changed[at + 2] = changed[at + 3] = 0;
+        return changed;
+    }
+
+    /** A trace of a square wave in volts, one value of which is something else. */
+    private static byte[] volts(int rows, int badRow, String value) {
+        StringBuilder out = new StringBuilder("time_us,CH1 (V)\n");
+        for (int i = 0; i < rows; i++) out.append(i).append(',').append(i == badRow ? value : i / 8 % 2 * 2 + ".0").append('\n');
+        return text(out.toString());
+    }
+
     private static List<Bad> all() throws IOException {
         byte[] demo = Files.readAllBytes(Path.of("captures/head-on.bwl.gz"));
         return List.of(
@@ -82,6 +96,16 @@ class EveryBadRecordingTest {
                 new Bad("ether.pcap", pcap(1), "link type 1, not CAN (227) or LIN", "ether.pcap"),
                 new Bad("slow.wav", wav(48_000, 2), "too seldom for 33300 bit/s; record with 133200 samples a second", "slow.wav",
                         "--rate", "33.3k"),
+                new Bad("no-samples.wav", Arrays.copyOf(wav(48_000, 2), 44), "without a single sample", "no-samples.wav"),
+                new Bad("no-rate.wav", zeroed(wav(48_000, 2), 24), "says 0 samples a second", "no-rate.wav"),
+                new Bad("no-channel.wav", zeroed(wav(48_000, 2), 22), "0 channels, not 1 to 16", "no-channel.wav"),
+                new Bad("damaged.zip", text("PK\u0003\u0004nothing of a zip follows here, as it seems"), "is packed but", "damaged.zip"),
+                new Bad("wide.csv", "time_s,bus\n0,1\n1,0\n".getBytes(StandardCharsets.UTF_16), "is text in UTF-16", "wide.csv"),
+                new Bad("nan-late.csv", volts(3000, 2500, "NaN"), "not a number", "line 2502"),
+                new Bad("nan-soon.csv", volts(3000, 25, "NaN"), "not a number", "line 27"),
+                new Bad("huge.csv", volts(3000, 700, "1e999"), "not a number", "line 702"),
+                new Bad("two-heads.csv", text("time_s,bus\nseconds,level\n0,1\n1,0\n"), "no row of a time and a level", "line 2"),
+                new Bad("far.vcd", text(VCD + "#0\n1!\n#99999999999999999999\n0!\n"), "is not a time", "line 6"),
                 new Bad("two-lines.csv", text("time_s,a,b\n0,1,1\n1,0,0\n2,1,1\n"), "2 lines move: a (2 changes), b (2 changes)", "two-lines.csv"),
                 new Bad("other-line.vcd", text(VCD + "#0\n1!\n#9\n0!\n"), "no line", "other-line.vcd", "--line", "horn"));
     }
