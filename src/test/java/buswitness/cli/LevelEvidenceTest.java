@@ -27,7 +27,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 /**
  * How high the line stands, as wire evidence: simulated voltages whose senders' levels are known. The trains of 0x100 are told
- * apart by their schedules alone: same payload, and a sampling too coarse for the bit lengths.
+ * apart by their schedules alone: same payload, a sampling too coarse for the bit lengths, and no other message on either clock.
  */
 class LevelEvidenceTest {
     private static final String RECORDER = "recorder: {samples: 1 MHz, edge: 300 ns, noise: 20 mV%s}\n";
@@ -35,7 +35,7 @@ class LevelEvidenceTest {
             + "m3: {id: 0x120, length: 4, every: 20 ms, filler: 0x33}, m6: {id: 0x130, length: 2, every: 25 ms, filler: 0x1C}";
     private static final String OWN_B = "m4: {id: 0x210, length: 8, every: 50 ms, filler: 0x3F}, "
             + "m5: {id: 0x220, length: 5, every: 20 ms, filler: 0x71}, m7: {id: 0x230, length: 3, every: 25 ms, filler: 0x66}";
-    private static final String CLASH = "m1: {id: 0x100, length: 8, every: 100 ms, filler: 0x57}, ";
+    private static final String CLASH = "m1: {id: 0x100, length: 8, every: 100 ms, filler: 0x57}";
 
     @TempDir
     Path folder;
@@ -72,8 +72,8 @@ class LevelEvidenceTest {
 
     @Test
     void levelsProveWithTheScheduleWhatTheScheduleAloneLeavesOpen() throws IOException {
-        Findings findings = prove(node("A", "20 ppm", "level: 2 V", CLASH + OWN_A)
-                + node("B", "-30 ppm", "level: 2.1 V", CLASH + OWN_B) + "  C: {level: 1.8 V}\n");
+        Findings findings = prove(node("A", "20 ppm", "level: 2 V", CLASH) + node("B", "-30 ppm", "level: 2.1 V", CLASH)
+                + node("C", "5 ppm", "level: 1.8 V", OWN_A));
         Evidence wire = wire(findings);
         assertEquals(Verdict.TWO_SENDERS, clash(findings).verdict(), () -> String.valueOf(wire));
         assertTrue(wire.strength() >= 3, wire.toString());
@@ -120,8 +120,8 @@ class LevelEvidenceTest {
     /** Same transmitters: the verdict stays open, for schedules alone prove two timers, not two nodes. */
     @Test
     void equalLevelsAccuseNobody() throws IOException {
-        Findings findings = prove(node("A", "20 ppm", "level: 2 V", CLASH + OWN_A)
-                + node("B", "-30 ppm", "level: 2 V", CLASH + OWN_B) + "  C: {level: 1.8 V}\n");
+        Findings findings = prove(node("A", "20 ppm", "level: 2 V", CLASH) + node("B", "-30 ppm", "level: 2 V", CLASH)
+                + node("C", "5 ppm", "level: 1.8 V", OWN_A));
         assertFalse(clash(findings).verdict() == Verdict.TWO_SENDERS, () -> String.valueOf(wire(findings)));
         assertNotNull(wire(findings));
         assertTrue(wire(findings).says().contains("The levels are alike"), wire(findings).says());
@@ -137,7 +137,7 @@ class LevelEvidenceTest {
         "load: {by: 150 mV, every: 100 ms}|\"\"", "load: {by: 150 mV, every: 1.3 s, on: 40 %}| , coupling: 200 Hz"})
     void oneUnitWhoseLevelsMoveIsNotAccused(String habits, String recorder) throws IOException {
         String both = CLASH.replace("every: 100 ms", "every: 100 ms, forwarded: {every: 100 ms, clock: 90 ppm}");
-        Findings findings = prove(node("A", "20 ppm", "level: 2 V, " + habits, both + OWN_A)
+        Findings findings = prove(node("A", "20 ppm", "level: 2 V, " + habits, both + ", " + OWN_A)
                 + node("B", "-30 ppm", "level: 2.1 V", OWN_B) + "  C: {level: 1.8 V}\n", RECORDER.formatted(recorder), "wav", 12);
         assertEquals(2, findings.senders().tracks(MessageKey.can(0x100, false)).size());
         Evidence wire = wire(findings);
@@ -147,8 +147,8 @@ class LevelEvidenceTest {
 
     @Test
     void aUnitReplacedByAnotherIsNotAccused() throws IOException {
-        Findings findings = prove(node("A", "20 ppm", "level: 2 V, plugged: {until: 7 s}", CLASH + OWN_A)
-                + node("B", "-30 ppm", "level: 2.2 V, plugged: {from: 7.2 s}", CLASH + OWN_A) + "  C: {level: 1.8 V}\n");
+        Findings findings = prove(node("A", "20 ppm", "level: 2 V, plugged: {until: 7 s}", CLASH + ", " + OWN_A)
+                + node("B", "-30 ppm", "level: 2.2 V, plugged: {from: 7.2 s}", CLASH + ", " + OWN_A) + "  C: {level: 1.8 V}\n");
         assertEquals(Verdict.ONE_SENDER, clash(findings).verdict(), () -> String.valueOf(wire(findings)));
     }
 
