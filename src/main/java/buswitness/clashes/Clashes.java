@@ -47,7 +47,7 @@ public final class Clashes {
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
         LevelMeans levels = LevelMeans.learn(views, log, findings);
         for (MessageView view : views) view.levels = levels;
-        HeadOn headOn = bus.wire() && meant.isCan() ? new HeadOn(log, bus, meant.isFlexible()) : null;
+        HeadOn headOn = bus.wire() && meant.breaksFrames() ? new HeadOn(log, bus, meant) : null;
         BusFacts facts = BusFacts.of(log, bus, gaps);
         List<Judgement> judgements = new ArrayList<>();
         List<List<Burst>> bursts = new ArrayList<>();
@@ -94,13 +94,12 @@ public final class Clashes {
         for (Signature.Meeting m : j.signature.meetings()) {
             all.add(new Collision(m.atSeconds(), m.untilSeconds(), j.view.key, m.bit(), m.frames(), m.first(), m.second(),
                     m.onWire(), attribution.senderOfTrack(m.firstTrack()), attribution.senderOfTrack(m.secondTrack()), 0,
-                    conclusive, m.because(), j.view.meant.isOfBytes() ? Collision.Kind.SUPERPOSED
-                            : Collision.Kind.IN_TURN));
+                    conclusive, m.because(), j.signature.kind()));
         }
         for (Burst b : j.bursts) {
             if (!Judgement.fits(b)) continue;
             Match m = b.match();
-            int counter = Math.min(PASSIVE, ERROR_STEP * b.frames().size());
+            int counter = !j.view.meant.isCan() ? 0 : Math.min(PASSIVE, ERROR_STEP * b.frames().size());
             String because = Say.text("Broken at bit %d, the first where the payloads of the frames at %.4f s"
                     + " and %.4f s"
                             + " differ; dominant on the wire; %s; so in %d of %d frames.",
@@ -109,7 +108,7 @@ public final class Clashes {
                     m.fast() ? "that bit goes at the data rate, the error flag right behind it at the nominal rate"
                             : Say.text("error flag from bit %d on", m.breakBit() + 1), m.fits(), b.frames().size());
             all.add(new Collision(b.fromSeconds(), b.untilSeconds(), j.view.key, m.breakBit(), b.frames(),
-                    j.view.meant(m.dominantFrame()), j.view.meant(m.recessiveFrame()), b.onWire(),
+                    j.view.meantFromStart(m.dominantFrame()), j.view.meantFromStart(m.recessiveFrame()), b.onWire(),
                     attribution.senderOfTrack(m.dominantTrack()), attribution.senderOfTrack(m.recessiveTrack()),
                             counter,
                     conclusive, because));

@@ -85,8 +85,8 @@ final class Differential {
         }
         restarts();
         if (view.damagedCount > 0) {
-            if (view.meant.isCan()) marginalBit();
-            if (view.meant.isCan()) noAcknowledge();
+            if (view.meant.breaksFrames()) marginalBit();
+            if (view.meant.isAcknowledged()) noAcknowledge();
             if (view.meant.isOfBytes()) farOffClock();
             interference();
         }

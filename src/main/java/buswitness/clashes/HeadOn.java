@@ -4,9 +4,8 @@ import buswitness.clashes.Burst.Due;
 import buswitness.clashes.Burst.Match;
 import buswitness.frames.BitString;
 import buswitness.frames.BusInfo;
-import buswitness.frames.CanFrameBits;
 import buswitness.frames.FrameLog;
-import buswitness.frames.MessageKey;
+import buswitness.schema.LineFormat;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -27,9 +26,9 @@ final class HeadOn {
      * ended in the winner's end of frame starts again. Anything longer was no retry.
      */
     static final double RETRY_IDLE_BITS = 19;
-    private static final int FLAG_BITS = 6;
-    /** Flags superpose to 12; a node that is late by a bit lengthens them. */
-    private static final int FLAG_BITS_MOST = 14;
+    /** Flags are one bit longer than stuffing allows; of several nodes they superpose; one late by a bit lengthens them. */
+    private static final int LATE_BITS = 2;
+    private static final int SLACK_BITS = 2;
     /**
      * Two nodes with fresh error counters break 16 frames (128 / 8, Bosch 2012 clause 7) and then both get past; a lone
      * sender's tries end at any number, at just this one in fewer than one case of ten.
@@ -44,14 +43,22 @@ final class HeadOn {
     private final FrameLog log;
     private final double bitSeconds;
     private final boolean flexible;
+    /** Whether senders count their errors, and turn quiet by them. */
+    private final boolean counts;
+    private final int stuffRun;
+    private final double retryIdleBits;
     /** Data rate over nominal rate; 1 on classical CAN. */
     private final double ratio;
     private final double queueSeconds;
 
-    HeadOn(FrameLog log, BusInfo bus, boolean flexible) {
+    HeadOn(FrameLog log, BusInfo bus, Meant meant) {
         this.log = log;
         this.bitSeconds = bus.bitPicos() * 1e-12;
-        this.flexible = flexible;
+        LineFormat.Stuffed line = meant.stuffedLine();
+        flexible = meant.isFlexible();
+        counts = line == null;
+        stuffRun = line == null ? WireRead.CAN_STUFF_RUN : line.stuffAfter();
+        retryIdleBits = line == null ? RETRY_IDLE_BITS : line.restBits() + line.endBits() + SLACK_BITS;
         double data = bus.dataBitsPerSecond();
         ratio = flexible && data > bus.bitsPerSecond() ? data / bus.bitsPerSecond() : 1;
         queueSeconds = flexible ? 2 * longestFrame() : QUEUE_BITS * bitSeconds;
@@ -89,7 +96,7 @@ final class HeadOn {
 
     private boolean busyBetween(int earlier, int later) {
         for (int i = earlier; i < later; i++) {
-            if ((log.startPicos(i + 1) - log.endPicos(i)) * 1e-12 > RETRY_IDLE_BITS * bitSeconds) return false;
+            if ((log.startPicos(i + 1) - log.endPicos(i)) * 1e-12 > retryIdleBits * bitSeconds) return false;
         }
         return true;
     }
@@ -100,9 +107,9 @@ final class HeadOn {
         int next = view.firstWholeAfter(last);
         boolean retried = frames.size() > 1 || next < view.wholeCount && busyBetween(last, view.whole[next]);
         BitString wire = log.wireBits(first);
-        WireRead read = wire == null ? null : new WireRead(wire, flexible);
+        WireRead read = wire == null ? null : new WireRead(wire, flexible, stuffRun);
         int brokenAt = read == null || next >= view.wholeCount ? -1
-                : read.firstDifference(view.meant(view.whole[next]));
+                : read.firstDifference(view.meantFromStart(view.whole[next]));
         Match match = read == null || !retried ? null : match(view, frames, next);
         if (match != null) brokenAt = match.breakBit();
         return new Burst(frames, log.startSeconds(first), log.endPicos(last) * 1e-12,
@@ -115,7 +122,7 @@ final class HeadOn {
     private Match match(MessageView view, List<Integer> frames, int next) {
         List<Candidate> seen = candidates(view, frames, next);
         List<WireRead> reads = new ArrayList<>();
-        for (int frame : frames) if (log.wireBits(frame) != null) reads.add(new WireRead(log.wireBits(frame), flexible));
+        for (int frame : frames) if (log.wireBits(frame) != null) reads.add(new WireRead(log.wireBits(frame), flexible, stuffRun));
         Match best = null;
         Set<Integer> tried = new HashSet<>();
         for (int i = 0; i < seen.size(); i++) {
@@ -129,11 +136,11 @@ final class HeadOn {
         }
         if (best == null) return null;
         // By chance a break falls on one of the bits tried, of all that follow the arbitration.
-        double bits = Math.max(10, view.meant(best.dominantFrame()).size()
-                - CanFrameBits.arbitrationBits(MessageKey.isExtended(view.key)));
+        double bits = Math.max(10, view.meantFromStart(best.dominantFrame()).size()
+                - view.meant.arbitrationBits(log, best.dominantFrame()));
         double rarity = best.due() == Due.BOTH ? dueStrength(view, best) : 0;
         double strength = Math.log10(bits / Math.max(1, tried.size())) + rarity
-                + (frames.size() == FULL_BURST && bothGotPast(best, frames) ? FULL_BURST_STRENGTH : 0);
+                + (counts && frames.size() == FULL_BURST && bothGotPast(best, frames) ? FULL_BURST_STRENGTH : 0);
         return new Match(best.breakBit(), best.dominantFrame(), best.recessiveFrame(), best.dominantTrack(),
                 best.recessiveTrack(), best.fits(), Math.max(0, strength), rarity, best.due(), best.fast());
     }
@@ -161,8 +168,8 @@ final class HeadOn {
 
     private Match compare(MessageView view, int first, Candidate a, Candidate b, List<WireRead> reads,
                           Set<Integer> tried) {
-        BitString meantA = view.meant(a.frame());
-        BitString meantB = view.meant(b.frame());
+        BitString meantA = view.meantFromStart(a.frame());
+        BitString meantB = view.meantFromStart(b.frame());
         int at = 0;
         int until = Math.min(meantA.size(), meantB.size());
         while (at < until && meantA.get(at) == meantB.get(at)) at++;
@@ -188,11 +195,11 @@ final class HeadOn {
     private boolean fits(WireRead read, BitString dominant, int at) {
         BitString bits = read.bits();
         if (bits.size() <= at || bits.get(at) != 0) return false;
-        int skipped = WireRead.stateBit(dominant);
+        int skipped = flexible ? WireRead.stateBit(dominant) : -1;
         for (int i = 0; i < at; i++) if (i != skipped && bits.get(i) != dominant.get(i)) return false;
         if (!read.isFast(at)) {
             int flag = read.dominantAfter(at);
-            return flag >= FLAG_BITS && flag <= FLAG_BITS_MOST;
+            return flag > stuffRun && flag <= 2 * (stuffRun + 1) + LATE_BITS;
         }
         int between = read.bitsBeforeFlag(at);
         if (between > ratio) return false;
@@ -201,7 +208,7 @@ final class HeadOn {
         }
         double flag = read.flagBits(at, ratio);
         // Where the run began and ended is known to a sample: of the nominal rate behind, of the data rate before.
-        return flag >= FLAG_BITS - 1 && flag <= FLAG_BITS_MOST;
+        return flag >= stuffRun && flag <= 2 * (stuffRun + 1) + LATE_BITS;
     }
 
     /** The frames of each train nearest to the burst, those that got past right after it first. */

@@ -29,6 +29,22 @@ record Meant(String coding, BusFormat format) {
         return coding.equals("can") || isFlexible();
     }
 
+    /** The line of a described bus of stuffed bits; null on any other. */
+    LineFormat.Stuffed stuffedLine() {
+        return format != null && format.line() instanceof LineFormat.Stuffed line ? line : null;
+    }
+
+    /** Two nodes that start together break each other's frames with error flags, and try again. */
+    boolean breaksFrames() {
+        LineFormat.Stuffed line = stuffedLine();
+        return isCan() || line != null && line.errorFlags() && line.stuffAfter() > 0 && !arbitratesThroughout();
+    }
+
+    /** Whether a sender misses the acknowledge of a receiver. */
+    boolean isAcknowledged() {
+        return isCan() || stuffedLine() != null && stuffedLine().acknowledge();
+    }
+
     /** CAN FD, classical frames among its own. */
     boolean isFlexible() {
         return coding.equals("can-fd");
@@ -63,6 +79,22 @@ record Meant(String coding, BusFormat format) {
                     log.lengthCode(frame), log.data(frame));
         }
         return fields(log, frame, false).bits();
+    }
+
+    /** The same from the start bit on, where a bus has one. */
+    BitString bitsFromStart(FrameLog log, int frame) {
+        if (stuffedLine() == null) return bits(log, frame);
+        BitString all = new BitString();
+        all.add(0);
+        BitString fields = bits(log, frame);
+        for (int i = 0; i < fields.size(); i++) all.add(fields.get(i));
+        return all;
+    }
+
+    /** Bits of a frame, from its start bit on, in which a sender may lose without damage. */
+    int arbitrationBits(FrameLog log, int frame) {
+        if (format == null) return CanFrameBits.arbitrationBits(MessageKey.isExtended(log.key(frame)));
+        return format.arbitration() == BusFormat.Arbitration.IDENTIFIER ? 1 + fields(log, frame, false).namedUntil() : 1;
     }
 
     /** @param secondCheck where the bus knows two checks, the second */

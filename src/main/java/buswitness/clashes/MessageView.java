@@ -128,6 +128,11 @@ final class MessageView {
         return at < 0 ? -at - 1 : at + 1;
     }
 
+    /** The same from the start bit on. */
+    BitString meantFromStart(int frame) {
+        return meant.bitsFromStart(log, frame);
+    }
+
     /** The bits the sender of a whole frame meant, stuff bits left out. */
     BitString meant(int frame) {
         return meant.bits(log, frame);

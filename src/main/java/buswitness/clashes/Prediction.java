@@ -49,7 +49,7 @@ final class Prediction {
     /** Null where there are no two drifting schedules, or their meetings fill the recording. */
     static Evidence of(MessageView view, PairFinding pair, List<Burst> bursts) {
         // Elsewhere a meeting leaves no damage by which to tell it.
-        if (!view.meant.isCan()) return null;
+        if (!view.meant.breaksFrames()) return null;
         if (pair == null || pair.timing().relation() != Relation.DRIFTING) return null;
         Track a = pair.a();
         Track b = pair.b();

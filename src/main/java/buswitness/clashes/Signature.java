@@ -8,10 +8,11 @@ import java.util.List;
  *
  * @param evidence null where nothing of it was seen
  * @param meetings each occasion, in time order
+ * @param kind     what a start together does on this bus; null where nothing can be said
  * @param open     so much of this message alone is damaged that one sender cannot be said, whatever else was seen
  */
-record Signature(Evidence evidence, List<Meeting> meetings, boolean open) {
-    static final Signature NOTHING = new Signature(null, List.of(), false);
+record Signature(Evidence evidence, List<Meeting> meetings, Collision.Kind kind, boolean open) {
+    static final Signature NOTHING = new Signature(null, List.of(), null, false);
 
     /**
      * One occasion.
@@ -35,12 +36,19 @@ record Signature(Evidence evidence, List<Meeting> meetings, boolean open) {
         meetings = List.copyOf(meetings);
     }
 
-    /** What the bus at hand can show; nothing on CAN, whose collisions {@link HeadOn} reads. */
+    /** What the bus at hand can show; nothing where frames are broken by error flags, which {@link HeadOn} reads. */
     static Signature of(MessageView view, PairFinding rivals) {
         if (view.meant.format() == null) return NOTHING;
         if (view.meant.isOfBytes()) return new Superposed(view, rivals).signature();
-        if (view.meant.arbitratesThroughout() && rivals != null) return new Turns(view, rivals).signature();
-        return NOTHING;
+        if (view.meant.breaksFrames()) return NOTHING;
+        // A sender that reads back what it sends falls silent without damage, where the bus arbitrates and where it does not.
+        Signature turns = rivals == null ? NOTHING : new Turns(view, rivals).signature();
+        if (view.meant.stuffedLine() == null || view.meant.arbitratesThroughout()) {
+            return view.meant.arbitratesThroughout() ? turns : NOTHING;
+        }
+        Signature over = new SuperposedBits(view, rivals).signature();
+        return over.evidence() != null || turns.evidence() == null ? over
+                : new Signature(turns.evidence(), turns.meetings(), turns.kind(), over.open());
     }
 
     /** First bit in which two frames differ; the shorter size where one begins the other. */

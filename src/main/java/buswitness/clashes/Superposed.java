@@ -63,9 +63,9 @@ final class Superposed {
     }
 
     Signature signature() {
-        boolean open = open(view) && !disturbed();
+        boolean open = open(view) && !disturbed(view);
         Evidence grids = TwoGrids.of(view);
-        if (view.wholeCount < 2 || view.damagedCount < FEWEST) return new Signature(grids, List.of(), open);
+        if (view.wholeCount < 2 || view.damagedCount < FEWEST) return new Signature(grids, List.of(), Collision.Kind.SUPERPOSED, open);
         int best = 0;
         int most = -1;
         for (shift = 0; shift <= MOST_SHIFT; shift++) {
@@ -76,7 +76,7 @@ final class Superposed {
         }
         shift = best;
         lookAtAll();
-        return new Signature(both(evidence(), grids), meetings, open);
+        return new Signature(both(evidence(), grids), meetings, Collision.Kind.SUPERPOSED, open);
     }
 
     /** Two looks at the same answers: one kind of evidence, and the better one carries it. */
@@ -245,7 +245,9 @@ final class Superposed {
                         log.startSeconds(e.second())));
     }
 
-    private boolean disturbed() {
+    /** Other messages are damaged nearly as often. */
+    static boolean disturbed(MessageView view) {
+        FrameLog log = view.log;
         int damaged = 0;
         int all = 0;
         for (int i = 0; i < log.size(); i++) {
@@ -263,7 +265,7 @@ final class Superposed {
         double base = chance / asked;
         if (share <= base) return null;
         double ratio = share * Math.log10(share / base) + (1 - share) * Math.log10((1 - share) / (1 - base));
-        boolean disturbed = disturbed();
+        boolean disturbed = disturbed(view);
         double strength = Math.min(Math.min(Strength.MOST, STRENGTH_OF_A_CASE * cases.size()), 0.5 * asked * ratio);
         // Which of the shifts fits best was chosen after the fact.
         strength = Math.max(0, strength - Math.log10(1 + MOST_SHIFT));

@@ -48,7 +48,7 @@ final class Turns {
         due(b, due);
         double margin = LEAST_MARGIN + JITTERS * Math.hypot(a.jitterSeconds(), b.jitterSeconds());
         for (int k = 0; k + 1 < view.wholeCount; k++) look(view.whole[k], view.whole[k + 1], due, margin);
-        return new Signature(evidence(), against > 0 ? List.of() : meetings, false);
+        return new Signature(evidence(), against > 0 ? List.of() : meetings, Collision.Kind.IN_TURN, false);
     }
 
     /** When each frame of a track was due: by its schedule, whose phase frames around that did not wait tell. */

@@ -6,16 +6,17 @@ import buswitness.frames.MessageKey;
 import java.util.Arrays;
 
 /**
- * What a damaged stretch of wire says once stuff bits are left out, up to the first run of six equal bits or, behind the
+ * What a damaged stretch of wire says once stuff bits are left out, up to the first run of too many equal bits or, behind the
  * payload of a CAN FD frame, the first fixed stuff bit that is none. The first bits of an error flag may hide in that run,
  * so where the flag began is for the comparison with a meant frame to say.
  */
 final class WireRead {
-    private static final int STUFF_RUN = 5;
+    static final int CAN_STUFF_RUN = 5;
     /** A fixed stuff bit and four bits behind it. */
     private static final int FIXED_GROUP = 5;
 
     private final BitString wire;
+    private final boolean flexible;
     private final BitString bits = new BitString();
     private int[] wireIndex = new int[160];
     /** Index on the wire of the bit by which the reading ended; the wire's size where it did not. */
@@ -28,7 +29,13 @@ final class WireRead {
      * @param flexible on a bus of CAN FD
      */
     WireRead(BitString wire, boolean flexible) {
+        this(wire, flexible, CAN_STUFF_RUN);
+    }
+
+    /** @param stuffRun equal bits behind which a stuff bit stands */
+    WireRead(BitString wire, boolean flexible, int stuffRun) {
         this.wire = wire;
+        this.flexible = flexible;
         stopped = wire.size();
         int run = 0;
         int last = -1;
@@ -37,7 +44,7 @@ final class WireRead {
         for (int i = 0; i < wire.size(); i++) {
             int bit = wire.get(i);
             boolean behind = bits.size() >= payloadEnd;
-            boolean stuff = behind ? fixed++ % FIXED_GROUP == 0 : run == STUFF_RUN;
+            boolean stuff = behind ? fixed++ % FIXED_GROUP == 0 : run == stuffRun;
             if (stuff && bit == last) {
                 stopped = i;
                 return;
@@ -89,7 +96,7 @@ final class WireRead {
     /** First bit that is not what {@code meant} says, or -1 where all that was read agrees. */
     int firstDifference(BitString meant) {
         int until = Math.min(bits.size(), meant.size());
-        int skipped = stateBit(meant);
+        int skipped = flexible ? stateBit(meant) : -1;
         for (int i = 0; i < until; i++) if (i != skipped && bits.get(i) != meant.get(i)) return i;
         return -1;
     }

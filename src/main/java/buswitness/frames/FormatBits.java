@@ -3,6 +3,7 @@ package buswitness.frames;
 import buswitness.schema.BusFormat;
 import buswitness.schema.CheckFormat;
 import buswitness.schema.FieldFormat;
+import buswitness.schema.LineFormat;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
@@ -102,6 +103,28 @@ public final class FormatBits {
     public byte[] bytes() {
         byte[] out = new byte[(bits.size() + 7) / 8];
         for (int i = 0; i < bits.size(); i++) if (bits.get(i) != 0) out[i >> 3] |= (byte) (0x80 >> (i & 7));
+        return out;
+    }
+
+    /** On a line of stuffed bits: start bit and stuff bits included, to the last bit before the frame's tail. */
+    public BitString stuffed() {
+        LineFormat.Stuffed line = (LineFormat.Stuffed) format.line();
+        BitString out = new BitString();
+        int stuffUntil = line.stuffAfter() <= 0 ? 0
+                : 1 + (line.stuffedUntil() == null ? bits.size() : until(line.stuffedUntil()));
+        int run = 0;
+        int last = -1;
+        for (int i = 0; i <= bits.size(); i++) {
+            int bit = i == 0 ? 0 : bits.get(i - 1);
+            out.add(bit);
+            run = bit == last ? run + 1 : 1;
+            last = bit;
+            if (i < stuffUntil && run == line.stuffAfter()) {
+                last = 1 - bit;
+                out.add(last);
+                run = 1;
+            }
+        }
         return out;
     }
 

@@ -67,23 +67,7 @@ final class FormatFrame {
     }
 
     /** Bits on a stuffed line, start of frame and stuff bits included, to the last bit before the frame's tail. */
-    BitString stuffed(LineFormat.Stuffed line) {
-        BitString out = new BitString();
-        int stuffUntil = line.stuffAfter() <= 0 ? 0
-                : 1 + (line.stuffedUntil() == null ? bits.size() : fields.until(line.stuffedUntil()));
-        int run = 0;
-        int last = -1;
-        for (int i = 0; i <= bits.size(); i++) {
-            int bit = i == 0 ? 0 : bits.get(i - 1);
-            out.add(bit);
-            run = bit == last ? run + 1 : 1;
-            last = bit;
-            if (i < stuffUntil && run == line.stuffAfter()) {
-                last = 1 - bit;
-                out.add(last);
-                run = 1;
-            }
-        }
-        return out;
+    BitString stuffed() {
+        return fields.stuffed();
     }
 }

@@ -77,7 +77,7 @@ final class StuffedEngine {
             station.current = station.choose(Math.max(start, own));
             if (station.current == null) continue;
             FormatFrame frame = station.current.other;
-            Talker talker = new Talker(station, frame.stuffed(line), arbitrationBits(frame));
+            Talker talker = new Talker(station, frame.stuffed(), arbitrationBits(frame));
             station.bitPicos = bitOf(station, start);
             talkers.add(talker);
             if (leader == null || own < startOf(leader.station)) leader = talker;
@@ -97,7 +97,7 @@ final class StuffedEngine {
 
     /** Bits on the wire before so many unstuffed ones are over. */
     private int stuffedIndex(FormatFrame frame, int plain) {
-        BitString bits = frame.stuffed(line);
+        BitString bits = frame.stuffed();
         int run = 0;
         int last = -1;
         int seen = 0;
@@ -136,7 +136,7 @@ final class StuffedEngine {
 
         void run() {
             int tail = tailBits();
-            for (int n = 0; n < leader.bits.size() + tail; n++) {
+            for (int n = 0; n < bitsToSend() + tail; n++) {
                 if (at() >= floor.endPicos) {
                     giveUp(n);
                     letGo();
@@ -163,6 +163,13 @@ final class StuffedEngine {
             restsFrom = at();
             for (Talker talker : talkers) if (!talker.out) floor.sent(talker.station);
             finish();
+        }
+
+        /** Of whoever sends longest: where nobody reads back, the shorter of two frames does not end the longer one. */
+        private int bitsToSend() {
+            int most = leader.bits.size();
+            for (Talker talker : talkers) if (!talker.out) most = Math.max(most, talker.bits.size());
+            return most;
         }
 
         private int tailBits() {

@@ -184,7 +184,7 @@ class OtherBusesTest {
         assertEquals("spare", probe.frames.get(1).senders().get(0).node());
         Sending sending = scenario.nodes().get(0).sends().get(0);
         BitString wire = FormatFrame.of(scenario.bus().format(), sending, new byte[3])
-                .stuffed((buswitness.schema.LineFormat.Stuffed) scenario.bus().format().line());
+                .stuffed();
         assertEquals(wire.toString(), probe.bits(probe.frames.get(0).startPicos(), 1e8, wire.size()));
         String text = wire.toString();
         assertFalse(text.contains("00000") || text.contains("11111"), "stuffed after four: " + text);

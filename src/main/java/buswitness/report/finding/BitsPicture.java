@@ -12,6 +12,7 @@ import buswitness.report.parts.PlainText;
 import buswitness.report.parts.Sentence;
 import buswitness.report.parts.Shapes;
 import buswitness.schema.BusFormat;
+import buswitness.schema.LineFormat;
 import java.util.ArrayList;
 import java.util.List;
 
@@ -42,7 +43,7 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     public record Cell(String x, String y, String bit, String style) {}
 
     static BitsPicture of(Collision c, String coding, BusFormat format, FrameLog log, Names names) {
-        BitString wire = wire(c, log);
+        BitString wire = wire(c, format, log);
         String first = label(names, c.firstSender(), "one sender");
         String second = label(names, c.secondSender(), "the other");
         int end = Math.min(Math.max(size(c.firstMeant()), size(c.secondMeant())),
@@ -72,16 +73,17 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     }
 
     /** What the wire carried, stuff bits left out, and after it the error flag as it was sent. */
-    private static BitString wire(Collision c, FrameLog log) {
+    private static BitString wire(Collision c, BusFormat format, FrameLog log) {
         BitString read = c.onWire();
         BitString raw = c.frames().isEmpty() ? null : log.wireBits(c.frames().get(0));
         if (read == null || raw == null || c.kind() != Collision.Kind.BROKEN) return read;
+        int stuffRun = format != null && format.line() instanceof LineFormat.Stuffed line ? line.stuffAfter() : 5;
         int at = 0;
         int run = 0;
         int last = -1;
         for (int taken = 0; at < raw.size() && taken < read.size(); at++) {
             int bit = raw.get(at);
-            boolean stuff = run == 5;
+            boolean stuff = run == stuffRun;
             run = bit == last ? run + 1 : 1;
             last = bit;
             if (!stuff) taken++;

@@ -20,7 +20,9 @@ final class FormatFields {
         BitString meant = c.firstMeant() != null ? c.firstMeant() : c.secondMeant();
         if (meant == null) return out;
         Map<String, Long> earlier = new HashMap<>();
-        int at = 0;
+        // Frames that were broken are shown from their start bit on, as their bits are counted.
+        int at = c.kind() == Collision.Kind.BROKEN ? 1 : 0;
+        if (at == 1) BitsPicture.add(out, 0, 1, "start", from, until);
         List<FieldFormat> fields = format.fields();
         for (int i = 0; i < fields.size() && at < meant.size(); i++) {
             FieldFormat field = fields.get(i);
