@@ -56,13 +56,14 @@ final class Attribution {
 
     /** @param wire null where the wire was not seen */
     Attribution(FrameLog log, double bitSeconds, SenderFindings findings, WireMeans wire, List<Judgement> judgements,
-                Layout layout, Map<Integer, String> unplugged) {
+                List<SharedStops> silences, Layout layout, Map<Integer, String> unplugged) {
         this.wire = wire;
         this.log = log;
         this.bitSeconds = bitSeconds;
         this.findings = findings;
         this.senderOf = new int[log.size()];
         this.confidence = new float[log.size()];
+        for (SharedStops s : silences) tie(s, judgements);
         for (Judgement j : judgements) {
             if (j.verdict != Verdict.ONE_SENDER) continue;
             if (j.view.shared == null) one(j);
@@ -88,13 +89,51 @@ final class Attribution {
         return text;
     }
 
+    /** Messages that stop and begin again together are one sender, whatever their short stretches say of its clock. */
+    private void tie(SharedStops stops, List<Judgement> judgements) {
+        List<Track> mains = new ArrayList<>();
+        for (Judgement j : judgements) {
+            if (j.verdict == Verdict.ONE_SENDER && stops.keys().contains(j.view.key)) mains.add(SharedStops.rhythm(j.view));
+        }
+        if (mains.size() < 2) return;
+        Draft draft = new Draft(commonClock(mains));
+        drafts.add(draft);
+        for (Track t : mains) {
+            ofMessage.put(t.key(), draft);
+            if (t.group() < 0) continue;
+            boolean whole = findings.groups().get(t.group()).tracks().stream()
+                    .allMatch(i -> stops.keys().contains(findings.tracks().get(i).key()));
+            if (whole) ofGroup.put(t.group(), draft);
+        }
+    }
+
+    /** The clock of several tracks, its error widened by how far they disagree. */
+    private static ClockGroup commonClock(List<Track> tracks) {
+        double sum = 0;
+        double squares = 0;
+        double weights = 0;
+        int n = 0;
+        for (Track t : tracks) {
+            if (!(t.clockPpmError() > 0)) continue;
+            double w = 1 / (t.clockPpmError() * t.clockPpmError());
+            weights += w;
+            sum += w * t.clockPpm();
+            squares += w * t.clockPpm() * t.clockPpm();
+            n++;
+        }
+        if (n == 0) return null;
+        double scatter = n < 2 ? 1 : Math.max(1, (squares - sum * sum / weights) / (n - 1));
+        return new ClockGroup(-1, sum / weights, Math.sqrt(scatter / weights), tracks.stream().map(Track::index).toList());
+    }
+
     private void one(Judgement j) {
         Track main = null;
         for (Track t : j.view.tracks) {
             if (t.group() >= 0 && (main == null || t.frames() > main.frames())) main = t;
         }
-        if (main == null) return;
-        Draft draft = group(main.group());
+        Draft tied = ofMessage.get(j.view.key);
+        if (main == null && tied == null) return;
+        Draft draft = tied != null ? tied : group(main.group());
         ofMessage.put(j.view.key, draft);
         draft.keys.add(j.view.key);
         draft.alone.add(j.view.key);

@@ -57,13 +57,14 @@ public final class Clashes {
         for (int i = 0; i < views.size(); i++) {
             judgements.add(Judgement.of(views.get(i), bursts.get(i), wire, stray, views.size(), unplugged));
         }
-        Attribution attribution = new Attribution(log, bitSeconds, findings, wire, judgements, layout,
+        List<SharedStops> silences = SharedStops.of(views, facts);
+        Attribution attribution = new Attribution(log, bitSeconds, findings, wire, judgements, silences, layout,
                 unplugged.namesOfGroups(judgements));
         List<MessageFinding> messages = new ArrayList<>();
         List<Collision> collisions = new ArrayList<>();
         for (Judgement j : judgements) {
             messages.add(new MessageFinding(j.view.key, j.view.wholeCount, j.view.damagedCount, attribution.senders(j),
-                    j.verdict, j.strength, attribution.schedules(j), j.evidence, Differential.of(j, facts),
+                    j.verdict, j.strength, attribution.schedules(j), j.evidence, Differential.of(j, facts, silences),
                     j.verdict == Verdict.UNDECIDED ? Wanted.of(j, bus) : null, j.ablation,
                     Differential.byDesign(j.view.shared)));
             collisions.addAll(collisions(j, attribution));

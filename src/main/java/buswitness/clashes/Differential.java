@@ -21,20 +21,24 @@ final class Differential {
     private final MessageView view;
     private final PairFinding pair;
     private final BusFacts bus;
+    /** Null where it does not fall silent together with others. */
+    private final SharedStops stops;
     private final List<Alternative> rows = new ArrayList<>();
 
-    private Differential(Judgement judgement, BusFacts bus) {
+    private Differential(Judgement judgement, BusFacts bus, SharedStops stops) {
+        this.stops = stops;
         this.judgement = judgement;
         this.view = judgement.view;
         this.pair = judgement.rivals;
         this.bus = bus;
     }
 
-    static List<Alternative> of(Judgement judgement, BusFacts bus) {
+    static List<Alternative> of(Judgement judgement, BusFacts bus, List<SharedStops> silences) {
+        SharedStops stops = silences.stream().filter(s -> s.keys().contains(judgement.view.key)).findFirst().orElse(null);
         MessageTiming timing = judgement.view.timing;
-        boolean unusual = judgement.view.shared != null || judgement.rivals != null || judgement.view.damagedCount > 0
+        boolean unusual = stops != null || judgement.view.shared != null || judgement.rivals != null || judgement.view.damagedCount > 0
                 || timing != null && (timing.restarts() > 0 || timing.splitGaps() > 0);
-        return unusual ? new Differential(judgement, bus).all() : List.of();
+        return unusual ? new Differential(judgement, bus, stops).all() : List.of();
     }
 
     /** Names the design by which several nodes send a message; null where there is none. */
@@ -193,6 +197,7 @@ final class Differential {
         Track a = pair.a();
         Track b = pair.b();
         String name = "a unit replaced by another, or a restart, while recording";
+        if (after && stops != null && !two()) return;
         if (after) {
             Track first = a.fromSeconds() <= b.fromSeconds() ? a : b;
             Track second = first == a ? b : a;
@@ -210,10 +215,13 @@ final class Differential {
         // Where a master asks, the jumps are the master's.
         if (timing == null || view.meant.isAsked()) return;
         int restarts = timing.restarts();
-        if (restarts > 0) {
-            add("the sender restarts", two() ? Standing.POSSIBLE : Standing.FOUND, Say.text(
-                    "%d jump%s of phase after which the same period goes on.%s", restarts, restarts == 1 ? "" : "s",
-                    two() ? " It does not explain the second sender." : ""));
+        if (restarts > 0 || stops != null) {
+            String jumps = restarts == 0 ? "" : Say.text("%d jump%s of phase after which the same period goes on.", restarts,
+                    restarts == 1 ? "" : "s");
+            String silent = stops == null ? "" : stops.says(view.key);
+            add("the sender restarts", two() ? Standing.POSSIBLE : Standing.FOUND, silent
+                    + (silent.isEmpty() || jumps.isEmpty() ? "" : " ") + jumps
+                    + (two() ? " It does not explain the second sender." : ""));
         } else if (pair != null) {
             add("the sender restarts", Standing.EXCLUDED, "No schedule of it jumps in phase.");
         }

@@ -96,6 +96,16 @@ record ClockFit(double period, double periodError, double anchor, double residua
         return variance > 4 * own ? (variance - own) / QUARTERS * NEIGHBOURS : 0;
     }
 
+    /**
+     * The period's error where the comb is one of several of one timer: the scatter of few frames is itself uncertain, so
+     * their jitter is taken to be no less than that of all.
+     */
+    double errorAmong(double jitter) {
+        if (count >= QUARTERS * FEWEST_IN_BLOCK || !(jitter > 0)) return periodError;
+        double formal = Math.sqrt(12) * jitter / Math.pow(count, 1.5);
+        return periodError > formal ? periodError : formal;
+    }
+
     /** Variance of the jitter alone, from neighbouring residuals: slow wander does not enter (von Neumann, 1941). */
     private static double neighbourNoise(double[] residual, int n) {
         double[] step = new double[n - 1];

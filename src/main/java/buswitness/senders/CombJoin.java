@@ -18,9 +18,11 @@ final class CombJoin {
     static List<Train> trains(MessageFrames frames, RecordedTime time, List<Comb> combs, double period, double jitter) {
         List<Comb> ordered = new ArrayList<>(combs);
         ordered.sort(Comparator.comparingInt(c -> c.member[0]));
-        ordered = fuse(frames, ordered, period, jitter);
+        List<Comb> whole = new ArrayList<>();
+        for (Comb c : fuse(frames, ordered, period, jitter)) whole.addAll(CombCut.cut(frames, time, c, period, jitter));
+        whole.sort(Comparator.comparingInt(c -> c.member[0]));
         List<Train> made = new ArrayList<>();
-        for (Comb c : ordered) {
+        for (Comb c : whole) {
             ClockFit fit = ClockFit.of(frames, c, new GapShape(frames, c).walk);
             Train host = host(frames, time, made, c, fit, period, jitter);
             if (host == null) {
@@ -131,13 +133,13 @@ final class CombJoin {
             ClockFit before = t.fits.get(t.fits.size() - 1);
             double until = frames.at[last.member[last.size - 1]];
             if (until > from + period / 2) continue;
-            double error = Math.hypot(Math.hypot(nan(before.periodError()), nan(fit.periodError())),
+            double error = Math.hypot(Math.hypot(nan(before.errorAmong(jitter)), nan(fit.errorAmong(jitter))),
                     CombTracker.WANDER_PPM * 1e-6 * period);
             double z = (fit.period() - before.period()) / error;
             if (Math.abs(z) > AGREE) continue;
             double steps = (from - until) / before.period();
             double phase = (steps - Math.rint(steps)) * before.period();
-            double phaseError = Math.hypot(2 * jitter, steps * nan(before.periodError()));
+            double phaseError = Math.hypot(2 * jitter, steps * nan(before.errorAmong(jitter)));
             boolean inPhase = phaseError < period / 8 && Math.abs(phase) < AGREE * phaseError;
             double score = z * z + (inPhase ? Math.pow(phase / phaseError, 2) : 16);
             if (score < bestScore) {

@@ -45,7 +45,7 @@ record PhaseDifference(double overlapSeconds, double driftPpm, double driftPpmEr
             w[n++] = 1 / (noise(a, ca) / ma[1][k] + noise(b, cb) / mb[1][k]);
         }
         // The lines themselves run at the trains' own deviations; the blocks tell what is to be added.
-        double lines = (meanPeriod(fb, cb) / nb - meanPeriod(fa, ca) / na);
+        double lines = fit(b, cb).period() / nb - fit(a, ca).period() / na;
         if (n < 2) return new PhaseDifference(overlap, Double.NaN, Double.NaN, Double.NaN);
         LineFit line = LineFit.weighted(x, y, w, n);
         double drift = lines + line.slope();
@@ -77,16 +77,19 @@ record PhaseDifference(double overlapSeconds, double driftPpm, double driftPpmEr
         return j * j + t.walk * c.size;
     }
 
-    private static double meanPeriod(MessageFrames f, Comb c) {
-        return (f.at[c.member[c.size - 1]] - f.at[c.member[0]]) / (c.teeth() - 1);
+    private static ClockFit fit(Train t, Comb c) {
+        return t.fits.get(t.combs.indexOf(c));
     }
 
-    /** Sums and counts of the deviations from the comb's own end-to-end line, wild ones left out. */
+    /**
+     * Sums and counts of the deviations from the comb's own fitted line, wild ones left out. A line from its first to its
+     * last frame will not do: one of them that waited tilts it, and a block's few frames need not lie about its middle.
+     */
     private static double[][] means(MessageFrames f, Comb c, Train t, double nominal, double from, double until,
                                     int blocks) {
         double[][] m = new double[2][blocks];
-        double period = meanPeriod(f, c);
-        double origin = f.at[c.member[0]] - c.tooth[0] * period;
+        double period = fit(t, c).period();
+        double origin = fit(t, c).anchor();
         CombSmoother smooth = t.smooth.get(t.combs.indexOf(c));
         for (int i = 0; i < c.size; i++) {
             double at = f.at[c.member[i]];

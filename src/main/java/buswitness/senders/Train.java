@@ -26,7 +26,8 @@ final class Train {
         double sum = 0;
         double weights = 0;
         for (ClockFit f : fits) {
-            double w = weight(f);
+            double error = error(f);
+            double w = error > 0 ? 1 / (error * error) : 1e-6;
             sum += w * f.period();
             weights += w;
         }
@@ -35,12 +36,12 @@ final class Train {
 
     double periodError() {
         double weights = 0;
-        for (ClockFit f : fits) if (f.periodError() > 0) weights += 1 / (f.periodError() * f.periodError());
+        for (ClockFit f : fits) if (error(f) > 0) weights += 1 / (error(f) * error(f));
         return weights > 0 ? Math.sqrt(1 / weights) : Double.NaN;
     }
 
-    private static double weight(ClockFit f) {
-        return f.periodError() > 0 ? 1 / (f.periodError() * f.periodError()) : 1e-6;
+    private double error(ClockFit f) {
+        return fits.size() == 1 ? f.periodError() : f.errorAmong(jitter);
     }
 
     double from() {

@@ -69,7 +69,7 @@ final class ScreenReport {
         boolean clock = all.stream().anyMatch(s -> !Double.isNaN(s.clockPpm()));
         if (clock) {
             lines.text("A sender is known by its clock: how far it runs from nominal, in parts per million (ppm),"
-                    + " give or take one standard error.");
+                    + " give or take one standard error. Units whose clocks agree by chance are taken for one.");
         }
         for (int i = 0; i < all.size(); i++) {
             Sender s = all.get(i);
