@@ -1,10 +1,11 @@
 // Shapes and small drawing helpers. Everything is made through the DOM, so text stays text.
 var SVG = 'http://www.w3.org/2000/svg';
 
+/** A drawn element; the hyphen before a number is set as the minus that it is. */
 function draw(name, attributes, text) {
   var node = document.createElementNS(SVG, name);
   Object.keys(attributes).forEach(function (key) { node.setAttribute(key, attributes[key]); });
-  if (text !== undefined) node.textContent = text;
+  if (text !== undefined) node.textContent = String(text).replace(/^-(?=\d)/, '\u2212');
   return node;
 }
 

@@ -12,7 +12,10 @@ import buswitness.senders.Track;
 import buswitness.stats.Robust;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Collections;
+import java.util.Comparator;
 import java.util.HashSet;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.IntStream;
@@ -134,24 +137,7 @@ final class TrafficChanges {
 
     /** Clocks of senders that send most of the same messages; what all have in common is the recorder's. */
     private void clocks(List<Change> out) {
-        List<Sender[]> matched = new ArrayList<>();
-        for (Sender a : pair.before.clashes().senders()) {
-            Sender best = null;
-            double most = 0;
-            for (Sender b : pair.after.clashes().senders()) {
-                Set<Long> both = new HashSet<>(a.keys());
-                both.retainAll(b.keys());
-                Set<Long> any = new HashSet<>(a.keys());
-                any.addAll(b.keys());
-                double alike = any.isEmpty() ? 0 : (double) both.size() / any.size();
-                if (alike <= most) continue;
-                most = alike;
-                best = b;
-            }
-            if (best != null && most > 0.5 && !Double.isNaN(a.clockPpm()) && !Double.isNaN(best.clockPpm())) {
-                matched.add(new Sender[] {a, best});
-            }
-        }
+        List<Sender[]> matched = matched();
         double[] shifts = matched.stream().mapToDouble(m -> m[1].clockPpm() - m[0].clockPpm()).toArray();
         boolean common = shifts.length >= 3;
         double shift = common ? Robust.median(shifts) : 0;
@@ -165,6 +151,41 @@ final class TrafficChanges {
                     Standing.CHANGED, Origin.BUS, (common ? "less " + Words.with(Math.rint(shift * 100) / 100, "ppm")
                     + " that all share, which is the recorder's; " : "") + "the error holds 3 ppm for warmth"));
         }
+    }
+
+    /**
+     * Senders of both that send most of the same messages, each once. Two that share one message look alike by what they send:
+     * those whose clocks are nearest are taken for the same, which may miss a difference and invents none.
+     */
+    private List<Sender[]> matched() {
+        List<Sender[]> pairs = new ArrayList<>();
+        for (Sender a : pair.before.clashes().senders()) {
+            for (Sender b : pair.after.clashes().senders()) {
+                boolean strangers = a.name() != null && b.name() != null && !a.name().equals(b.name());
+                if (alike(a, b) > 0.5 && !strangers && !Double.isNaN(a.clockPpm()) && !Double.isNaN(b.clockPpm())) {
+                    pairs.add(new Sender[] {a, b});
+                }
+            }
+        }
+        pairs.sort(Comparator.comparingDouble((Sender[] p) -> -alike(p[0], p[1]))
+                .thenComparingDouble(p -> Math.abs(p[1].clockPpm() - p[0].clockPpm())));
+        Set<Sender> taken = Collections.newSetFromMap(new IdentityHashMap<>());
+        List<Sender[]> out = new ArrayList<>();
+        for (Sender[] p : pairs) {
+            if (taken.contains(p[0]) || taken.contains(p[1])) continue;
+            taken.addAll(List.of(p));
+            out.add(p);
+        }
+        return out;
+    }
+
+    /** Share of the messages of either that both send. */
+    private static double alike(Sender a, Sender b) {
+        Set<Long> both = new HashSet<>(a.keys());
+        both.retainAll(b.keys());
+        Set<Long> any = new HashSet<>(a.keys());
+        any.addAll(b.keys());
+        return any.isEmpty() ? 0 : (double) both.size() / any.size();
     }
 
     private void damage(List<Change> out) {

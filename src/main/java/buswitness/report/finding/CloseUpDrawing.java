@@ -52,7 +52,8 @@ final class CloseUpDrawing {
         Sentence title = new Sentence(PlainText.capital(PlainText.name(i.name())) + ", " + Figures.span(until - from)
                 + " from " + Figures.moment(from) + " on");
         Sentence caption = new Sentence(i.lamp() ? "Marks: what each sender told the lamp. Bars: when it was lit."
-                : "Marks: what each sender told the gauge. Line: where its needle stood.");
+                : "Marks: what each sender told the gauge. Line: where its needle stood."
+                + (beyond(trace, plate, first, last) ? " What lies beyond the scale is drawn at its end." : ""));
         return new CloseUp(title, caption, i.lamp(), needle, marks, across.ticks(6, "\u00A0s"),
                 i.lamp() ? List.of() : upTicks(i, plate, up, range));
     }
@@ -83,6 +84,14 @@ final class CloseUpDrawing {
         }
         return low > high ? new double[] {0, 1} : low == high ? new double[] {low - 1, high + 1}
                 : new double[] {low, high};
+    }
+
+    private static boolean beyond(Trace trace, Instrument plate, int first, int last) {
+        if (!(plate instanceof Gauge g)) return false;
+        double low = Math.min(g.values()[0], g.values()[g.values().length - 1]);
+        double high = Math.max(g.values()[0], g.values()[g.values().length - 1]);
+        for (int k = first; k <= last; k++) if (trace.told()[k] < low || trace.told()[k] > high) return true;
+        return false;
     }
 
     private static double height(float told, Instrument plate) {

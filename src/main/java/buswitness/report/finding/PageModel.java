@@ -20,13 +20,16 @@ import java.util.List;
  * @param hidden   what was left out of the page for its length, empty where nothing was
  */
 public record PageModel(String policy, Content style, Content facts, Content script, String title, Sentence file,
-                        String tone, Sentence headline, List<Sentence> plain, CloseUp closeUp,
+                        String tone, Sentence headline, List<Plain> plain, CloseUp closeUp,
                         List<RemedyText> remedies, List<Sentence> others, List<Item> wanted, List<Sentence> cautions,
                         boolean drawings,
                         Sentence detail, List<BitsPicture> bits, Sentence moreCollisions, ClockPicture clocks,
                         List<SenderRow> senders, List<Sentence> references, List<Case> cases, List<MessageRow> messages,
                         List<InstrumentRow> instruments, List<Item> recording, List<Sentence> notices,
                         List<Sentence> hidden) {
+    /** A sentence below the headline, and the words that lead it, or none. */
+    public record Plain(String lead, Sentence text) {}
+
     /** A name and what belongs to it. */
     public record Item(Sentence name, Sentence text) {}
 

@@ -58,7 +58,7 @@ final class PageText {
         List<BitsPicture> bits = bits();
         return new PageModel(policy, style, facts, script, summary.headline() + " " + file,
                 new Sentence(PlainText.name(findings.recording().source())), tone,
-                new Sentence(summary.headline()), sentences(summary.plain()),
+                new Sentence(summary.headline()), plain(),
                 CloseUpDrawing.of(findings, names, summary), remedies(), sentences(summary.otherCures()), wanted(),
                 sentences(Cautions.ALL), findings.frames().size() > 0, new Sentence(detail()), bits,
                 moreCollisions(bits.size()), ClockPicture.of(findings.clashes().senders()), senders(),
@@ -68,6 +68,13 @@ final class PageText {
 
     private static List<Sentence> sentences(List<String> texts) {
         return texts.stream().map(Sentence::new).toList();
+    }
+
+    private List<PageModel.Plain> plain() {
+        return summary.plain().stream().map(s -> {
+            String lead = s.startsWith(Summary.CURE) ? Summary.CURE : s.startsWith(Summary.SURE) ? Summary.SURE : "";
+            return new PageModel.Plain(lead, new Sentence(s.substring(lead.length())));
+        }).toList();
     }
 
     private List<PageModel.RemedyText> remedies() {
@@ -173,21 +180,9 @@ final class PageText {
     }
 
     private static PageModel.EvidenceRow evidence(Evidence e) {
-        return new PageModel.EvidenceRow(PlainText.capital(e.kind().text()), looksAt(e.kind()), e.conclusive(),
+        return new PageModel.EvidenceRow(PlainText.capital(e.kind().text()), FindingWords.looksAt(e.kind()), e.conclusive(),
                 new Sentence(PlainText.foreign(e.says())), Figures.fixed(e.strength(), 1),
                 Figures.fixed(e.fromSeconds(), 2) + " to " + Figures.fixed(e.untilSeconds(), 2) + "\u00A0s");
-    }
-
-    private static String looksAt(Evidence.Kind kind) {
-        return switch (kind) {
-            case SCHEDULE -> "when the messages come";
-            case HEAD_ON -> "messages that two senders break for each other";
-            case PAYLOAD -> "what the messages say";
-            case WIRE -> "how each sender shapes its bits";
-            case WITHOUT -> "what stops with a unit unplugged";
-            case PREDICTION -> "whether damage falls where the clocks put it";
-            case CLOCKS -> "which other messages keep the same clocks";
-        };
     }
 
     private List<PageModel.MessageRow> messages() {

@@ -1,6 +1,7 @@
 package buswitness.report.finding;
 
 import buswitness.Findings;
+import buswitness.clashes.Alternative;
 import buswitness.clashes.ClashFindings.Answer;
 import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Verdict;
@@ -12,24 +13,32 @@ import buswitness.report.parts.FindingWords;
 import buswitness.report.parts.Names;
 import buswitness.report.parts.PlainText;
 import java.util.ArrayList;
-import java.util.LinkedHashSet;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 
 /** The findings in plain sentences, the same on the screen and on the page. */
 final class Summary {
+    /** Words that lead a sentence of {@link #plain()}. */
+    static final String CURE = "What cures it:";
+    static final String SURE = "How sure:";
+
     private final Findings findings;
     private final Names names;
     private final List<MessageFinding> clashing;
     private final List<MessageFinding> undecided;
+    private final Troubles troubles;
 
     Summary(Findings findings, Names names) {
         this.findings = findings;
         this.names = names;
         clashing = Remedies.clashing(findings);
         undecided = findings.clashes().messages().stream().filter(m -> m.verdict() == Verdict.UNDECIDED).toList();
+        troubles = new Troubles(findings, names, suffering());
     }
 
     List<MessageFinding> clashing() {
@@ -53,6 +62,7 @@ final class Summary {
             return involved().size() > 2 ? "Senders clash on this bus." : "Two senders clash on this bus.";
         }
         if (answer == Answer.NO) {
+            if (!troubles.isEmpty()) return "No clash: what misbehaves has another cause.";
             return shared().isEmpty() ? "No clash: every message here has one sender."
                     : "No clash: no message here has a sender too many.";
         }
@@ -60,7 +70,7 @@ final class Summary {
                 : "Not decided: this recording does not settle it.";
     }
 
-    /** What it means for somebody who is no engineer: one to four sentences. */
+    /** What it means for somebody who is no engineer: some sentences: what is wrong, what suffers, what cures it, how sure that is. */
     List<String> plain() {
         List<String> out = new ArrayList<>();
         Answer answer = findings.clashes().clash();
@@ -77,16 +87,18 @@ final class Summary {
                     : "No " + (disputed().isEmpty() ? "" : "other ") + "gauge or lamp of the layout misbehaves in this"
                     + " recording.");
         } else {
-            out.addAll(suffering.stream().limit(6).map(this::sufferingSentence).toList());
-            if (suffering.size() > 6) {
-                out.add(Figures.count(suffering.size() - 6, "more instrument misbehaves", "more instruments misbehave")
-                        + ", listed below.");
-            }
+            out.addAll(troubles.sentences());
         }
         if (answer == Answer.YES && !undecided.isEmpty()) {
             out.add(PlainText.capital(number(undecided.size())) + (undecided.size() == 1 ? " more message stays"
                     : " more messages stay") + " undecided.");
         }
+        if (answer == Answer.NO) out.addAll(found());
+        out.addAll(strangers());
+        String cure = cure();
+        if (!cure.isEmpty()) out.add(cure);
+        String sure = howSure();
+        if (!sure.isEmpty()) out.add(sure);
         return out;
     }
 
@@ -109,8 +121,9 @@ final class Summary {
         List<MessageFinding> shared = shared();
         String save = shared.isEmpty() ? "." : ", save what several nodes answer by design: " + Figures.list(shared.stream()
                 .map(m -> names.message(m.key()) + ", an " + m.byDesign()).toList(), 3) + ".";
-        return "Each of the " + Figures.count(findings.clashes().messages().size(), "message", "messages")
-                + " in these " + Figures.span(findings.bus().durationPicos() * 1e-12) + " comes from one sender alone" + save;
+        int n = findings.clashes().messages().size();
+        return (n == 1 ? "The one message" : "Each of the " + Figures.count(n, "message", "messages")) + " in these " + span()
+                + " comes from one sender alone" + save;
     }
 
     private String undecidedSentence() {
@@ -131,8 +144,79 @@ final class Summary {
                 .filter(i -> i.symptom() == Symptom.NONE && i.cause() == Cause.TWO_SENDERS).limit(3).toList();
     }
 
-    private String sufferingSentence(InstrumentFinding i) {
-        return "The " + PlainText.name(i.name()) + " " + FindingWords.does(i) + ".";
+    private String span() {
+        return Figures.span(findings.bus().durationPicos() * 1e-12);
+    }
+
+    /** What was found that looks like a clash and is none. */
+    private List<String> found() {
+        Map<String, List<String>> where = new LinkedHashMap<>();
+        for (MessageFinding m : findings.clashes().messages()) {
+            for (Alternative a : m.alternatives()) {
+                if (a.standing() == Alternative.Standing.FOUND) {
+                    where.computeIfAbsent(PlainText.foreign(a.explanation()), k -> new ArrayList<>()).add(names.message(m.key()));
+                }
+            }
+        }
+        return where.entrySet().stream().limit(3).map(e -> "Found on " + Figures.list(e.getValue(), 4) + ": " + e.getKey() + ".")
+                .toList();
+    }
+
+    /** Who of the clash has no name, and how to know the unit. */
+    private List<String> strangers() {
+        List<Integer> unnamed = involved().stream().filter(s -> findings.clashes().senders().get(s).name() == null).limit(2).toList();
+        if (unnamed.isEmpty()) return List.of();
+        List<String> out = new ArrayList<>();
+        List<Integer> unknown = new ArrayList<>();
+        for (int s : unnamed) {
+            String kin = names.kin(s, clashingKeys());
+            if (!kin.isEmpty()) out.add("Sender " + names.sender(s) + ": " + Character.toLowerCase(kin.charAt(0)) + kin.substring(1));
+            if (!kin.contains("unplug")) unknown.add(s);
+        }
+        if (!unknown.isEmpty()) {
+            boolean one = unknown.size() == 1;
+            out.add("Which " + (one ? "unit " : "units ") + Figures.list(names.senders(unknown)) + (one ? " is" : " are")
+                    + " shows when " + (one ? "it" : "each") + " is unplugged with the ignition off and its frames stop; never unplug"
+                    + " airbag or brake units.");
+        }
+        return out;
+    }
+
+    /** The first thing to do; empty where there is nothing to cure, or nothing decided. */
+    private String cure() {
+        List<String> all = new ArrayList<>(Remedies.of(findings, names).stream().map(Remedy::action).toList());
+        boolean clash = !all.isEmpty();
+        all.addAll(troubles.cures());
+        if (all.isEmpty() || findings.clashes().clash() == Answer.UNDECIDED) return "";
+        String first = all.get(0);
+        int more = all.size() - 1;
+        return CURE + " " + Character.toLowerCase(first.charAt(0)) + first.substring(1)
+                + (more == 0 ? "" : " " + (clash ? PlainText.capital(number(more)) + (more == 1 ? " other way is" : " other ways are")
+                : PlainText.capital(number(more)) + (more == 1 ? " more thing" : " more things") + " to do" + (more == 1 ? " is" : " are"))
+                + " listed below.");
+    }
+
+    /** How far the verdict can be trusted, in words; empty where nothing is decided. */
+    private String howSure() {
+        Answer answer = findings.clashes().clash();
+        if (answer == Answer.YES) {
+            MessageFinding least = clashing.stream().min(Comparator.comparingDouble(MessageFinding::strength)).orElse(null);
+            if (least == null || Double.isNaN(least.strength())) return "";
+            String power = Figures.fixed(Math.floor(least.strength()), 0);
+            List<String> kinds = least.evidence().stream().filter(e -> e.strength() >= 1 || e.conclusive())
+                    .map(e -> FindingWords.looksAt(e.kind())).distinct().toList();
+            return SURE + " the evidence is " + (least.strength() >= 6 ? "very strong" : least.strength() >= 3 ? "strong" : "weak")
+                    + ". " + (clashing.size() == 1 ? "Two" : "Even on the least certain of these messages two") + " senders explain"
+                    + " what was seen 10^" + power + " (a 1 with " + power + " noughts) times better than one"
+                    + (kinds.size() < 2 ? "." : ", and " + number(kinds.size()) + " kinds of evidence agree: "
+                    + Figures.list(kinds) + ".");
+        }
+        if (answer == Answer.NO && !findings.clashes().messages().isEmpty()) {
+            return SURE + " nothing in these " + Figures.count(findings.frames().size(), "frame", "frames")
+                    + " speaks for a second sender. \"No clash\" is a weaker verdict than a clash would be: a unit that was silent"
+                    + " in these " + span() + " cannot be seen.";
+        }
+        return "";
     }
 
     /** Senders of clashing messages, ascending. */
@@ -142,24 +226,9 @@ final class Summary {
         return involved;
     }
 
-    /** What to do where nothing clashes but something misbehaves. */
+    /** What to do about what misbehaves for another reason than a clash. */
     List<String> otherCures() {
-        Set<String> out = new LinkedHashSet<>();
-        for (InstrumentFinding i : suffering()) {
-            String name = "The " + PlainText.name(i.name());
-            switch (i.cause()) {
-                case OWN_READING -> out.add(name + ": look at the sensor behind it, its plug, wire and ground; the bus"
-                        + " carries faithfully what its unit reads.");
-                case RESTARTS -> out.add(name + ": look at the supply and ground of the unit that sends its message; it"
-                        + " starts afresh again and again.");
-                case DISTURBANCE -> out.add(name + ": look at terminators, shields, grounds and joints of the bus;"
-                        + " frames of many messages are damaged.");
-                case MISSING_FRAMES -> out.add(name + ": find out why its message stays away at times: a loose plug, a"
-                        + " gateway, a unit that sleeps.");
-                default -> { }
-            }
-        }
-        return List.copyOf(out);
+        return troubles.cures();
     }
 
     static List<Long> keys(List<MessageFinding> messages) {

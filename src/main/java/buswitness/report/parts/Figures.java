@@ -60,8 +60,8 @@ public final class Figures {
     public static String short3(double value) {
         BigDecimal rounded = significant(value, 3);
         if (rounded == null) return "unknown";
-        return rounded.scale() == 0 ? String.format(Locale.ROOT, "%,d", rounded.toBigInteger())
-                : rounded.toPlainString();
+        return rounded.scale() == 0 ? String.format(Locale.ROOT, "%,d", rounded.toBigInteger()).replace('-', '\u2212')
+                : rounded.toPlainString().replace('-', '\u2212');
     }
 
     /** Value and one standard error, both to the error's second digit: {@code +41.90 ± 0.21}. */

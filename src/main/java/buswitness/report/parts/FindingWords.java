@@ -1,5 +1,6 @@
 package buswitness.report.parts;
 
+import buswitness.clashes.Evidence;
 import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Verdict;
 import buswitness.instruments.Cause;
@@ -31,6 +32,31 @@ public final class FindingWords {
             case DROPPED_OUT -> "drops out";
             case STEADILY_WRONG -> "stands steadily wrong";
             case NEVER_LIT -> "never lights";
+        };
+    }
+
+    /** The same of several. */
+    public static String symptoms(Symptom symptom, boolean lamps) {
+        return switch (symptom) {
+            case NONE -> "behave";
+            case FLAPPING -> lamps ? "flicker" : "swing to and fro";
+            case HELD -> "are held still";
+            case DROPPED_OUT -> "drop out";
+            case STEADILY_WRONG -> "stand steadily wrong";
+            case NEVER_LIT -> "never light";
+        };
+    }
+
+    /** What a kind of evidence looks at. */
+    public static String looksAt(Evidence.Kind kind) {
+        return switch (kind) {
+            case SCHEDULE -> "when the messages come";
+            case HEAD_ON -> "messages that two senders break for each other";
+            case PAYLOAD -> "what the messages say";
+            case WIRE -> "how each sender shapes its bits";
+            case WITHOUT -> "what stops with a unit unplugged";
+            case PREDICTION -> "whether damage falls where the clocks put it";
+            case CLOCKS -> "which other messages keep the same clocks";
         };
     }
 

@@ -71,7 +71,7 @@ public final class Names {
             if (Math.abs(s.clockPpm() - other.clockPpm()) > KIN_ERRORS * error || unrelated > KIN_CHANCE) continue;
             return "Its clock agrees with that of " + sender(i) + " within the error; of crystals that lie within"
                     + " ±100\u00A0ppm one in " + Figures.count(Math.round(1 / unrelated)) + " would by chance. It may be the"
-                    + " same unit: unplug that one, and see.";
+                    + " same unit: unplug that one with the ignition off, and see.";
         }
         return "Nothing else in this recording has its clock.";
     }

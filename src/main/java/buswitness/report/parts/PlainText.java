@@ -1,11 +1,19 @@
 package buswitness.report.parts;
 
+import java.util.regex.Pattern;
+
 /** Names and sentences come from files that anybody can write: nothing in them may steer a screen or reorder text. */
 public final class PlainText {
     /** First strong isolate and its end (Unicode UAX 9): in our own sentences they stand around a name. */
     public static final char ISOLATE = '\u2068';
     public static final char END_ISOLATE = '\u2069';
     private static final int REPLACEMENT = 0xFFFD;
+    /** A hyphen that stands for the sign of a number. */
+    private static final Pattern MINUS = Pattern.compile("(?<=^|[\\s(\u00A0])-(?=[0-9])");
+
+    /** The blank between a figure and its unit, where no line may break. */
+    private static final Pattern UNIT = Pattern.compile("(?<=[0-9]) (?=(%|°C|ppm|ps|ns|µs|ms|s|min|h|mV|V|A|Hz|rpm|km|km/h|bar"
+            + "|bit/s|kbit/s|Mbit/s)(?![\\p{L}/]))");
 
     private PlainText() {}
 
@@ -34,8 +42,9 @@ public final class PlainText {
 
     /** A sentence that another stage wrote, set apart so that nothing in it reorders ours. */
     public static String foreign(String sentence) {
-        return sentence == null ? "" : ISOLATE + cut(clean(sentence).replace(" +/- ", "\u00A0±\u00A0"), 2000)
-                + END_ISOLATE;
+        if (sentence == null) return "";
+        String set = MINUS.matcher(clean(sentence).replace(" +/- ", "\u00A0±\u00A0")).replaceAll("\u2212");
+        return ISOLATE + cut(UNIT.matcher(set).replaceAll("\u00A0"), 2000) + END_ISOLATE;
     }
 
     /** At most {@code most} code points, the cut shown by an ellipsis. */

@@ -25,6 +25,20 @@ class ScreenReportTest {
         assertTrue(open.contains("gauge translator unplugged"), "what would decide must be said");
     }
 
+    /** For somebody who is no engineer: what is wrong, what suffers, what cures it and how sure that is, before any figure. */
+    @Test
+    void theTopTellsWhatCuresItAndHowSure() {
+        String text = screen(Samples.clash(), new ScreenStyle(1000, false, true));
+        String top = text.substring(0, text.indexOf("\nWho sends"));
+        assertTrue(top.contains("  What cures it: leave B (gauge translator) out: unplug it or do without it. "), top);
+        assertTrue(top.contains("  How sure: the evidence is very strong. "), top);
+        assertTrue(top.contains(" times better than one"), top);
+        String calm = screen(Samples.calm(), new ScreenStyle(1000, false, true));
+        assertTrue(calm.contains("How sure: nothing in these ") && calm.contains("a unit that was silent"), calm);
+        String open = screen(Samples.undecided(), new ScreenStyle(1000, false, true));
+        assertFalse(open.contains("How sure:") || open.contains("What cures it:"), "nothing is decided: " + open);
+    }
+
     @Test
     void namesSendersClocksMessagesInstrumentsRemediesAndCautions() {
         String text = screen(Samples.clash(), new ScreenStyle(1000, false, true));
