@@ -15,8 +15,8 @@ import java.util.SplittableRandom;
 /** Reads one node's habits. What a scenario leaves out is drawn from its seed and the node's name. */
 final class BehaviourReader {
     private static final List<String> WORDS = List.of("clock", "wander", "warming", "delay", "asymmetry", "loop delay",
-            "ringing", "level", "level drifts", "load", "order", "acknowledges", "back after bus-off", "plugged", "restarts", "boots in", "start-up",
-            "values", "start values", "sends", "silent", "in place of", "note");
+            "ringing", "level", "level drifts", "load", "order", "acknowledges", "back after bus-off", "plugged", "restarts",
+            "boots in", "start-up", "values", "start values", "sends", "silent", "in place of", "note");
     private static final double CLOCK_PPM = 60;
     private static final double WANDER_PPM = 0.5;
     private static final double DELAY_SECONDS = 80e-6;

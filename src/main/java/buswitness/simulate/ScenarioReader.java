@@ -43,7 +43,8 @@ final class ScenarioReader {
     }
 
     private Scenario read(String name, Path beside) {
-        DocumentKind.SCENARIO.need(root).allow("layout", "rate", "duration", "seed", "values", "nodes", "interference", "misreads", "recorder",
+        DocumentKind.SCENARIO.need(root).allow("layout", "rate", "duration", "seed", "values", "nodes", "interference",
+                "misreads", "recorder",
                 "lines", "bus", "schedule", "note");
         layout = layout(beside);
         long seed = root.has("seed") ? root.get("seed").whole(Long.MIN_VALUE + 1, Long.MAX_VALUE) : 1;

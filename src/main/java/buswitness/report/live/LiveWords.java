@@ -77,7 +77,8 @@ final class LiveWords {
         }
         if (judged.clash() == Answer.NO) {
             out.add((judged.earlier().isEmpty() ? "Each" : "In the frames judged last each") + " of the "
-                    + Figures.count(judged.messages().size(), "message", "messages") + " has one sender. A node that is silent now cannot be found.");
+                    + Figures.count(judged.messages().size(), "message", "messages")
+                    + " has one sender. A node that is silent now cannot be found.");
         }
         for (Earlier e : judged.earlier().subList(0, Math.min(3, judged.earlier().size()))) {
             out.add("Proven earlier: two senders on " + message(e.key(), e.name()) + ", last seen at "
