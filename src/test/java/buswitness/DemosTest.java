@@ -108,6 +108,9 @@ class DemosTest {
         all.put("wire-healthy", new Demo(Answer.NO, List.of(), withFuel, Map.of()));
         all.put("lin-two-answers", new Demo(Answer.YES, List.of(), withFuel, fought));
         all.put("lin-healthy", new Demo(Answer.NO, List.of(), withFuel, Map.of()));
+        all.put("cabin-two-units", new Demo(Answer.YES, List.of(), List.of("door lamp", "cabin thermometer"),
+                Map.of("cabin thermometer", fight)));
+        all.put("cabin-bad-check", new Demo(Answer.NO, List.of(), List.of("door lamp", "cabin thermometer"), Map.of()));
         all.put("lin-shared", new Demo(Answer.NO, List.of(), List.of("left door lamp", "right door lamp", "step lamp"),
                 Map.of()));
         all.put("pulse-two-senders", new Demo(Answer.YES, List.of(), gauges, fought));
@@ -172,7 +175,7 @@ class DemosTest {
 
     /** What two nodes leave on buses other than CAN is told where the simulator had them send at once, nowhere else. */
     @ParameterizedTest
-    @ValueSource(strings = {"lin-two-answers", "pulse-two-senders", "wire-two-translators", "lin-healthy",
+    @ValueSource(strings = {"lin-two-answers", "pulse-two-senders", "wire-two-translators", "lin-healthy", "cabin-two-units",
         "pulse-healthy", "wire-healthy"})
     void meetingsAreThoseOfTheScenario(String name) {
         List<FrameTruth> truth = new ArrayList<>();
@@ -196,6 +199,7 @@ class DemosTest {
             }
         }
         if (name.equals("lin-two-answers")) assertTrue(told.size() > superposed / 3, told.size() + " of " + superposed);
+        if (name.equals("cabin-two-units")) assertEquals(superposed, told.size());
         if (name.equals("pulse-two-senders")) assertTrue(told.size() >= 20, told.size() + " turns");
         if (name.endsWith("healthy")) assertEquals(List.of(), told);
     }

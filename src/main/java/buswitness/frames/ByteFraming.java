@@ -21,6 +21,9 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     /** Bytes that belong to no frame. */
     private static final int STRAY = 5;
 
+    /** Of the rest between frames: a node with a fast clock begins a frame a little sooner, and that is no reply. */
+    private static final double REPLIES_WITHIN = 0.95;
+
     private final BusFormat format;
     private final LineFormat.Bytes line;
     private final ResponseFormat response;
@@ -173,7 +176,7 @@ final class ByteFraming implements Framing, AsyncBytes.Sink {
     }
 
     private boolean mayReply(double gap) {
-        return response != null && (state == FRAME || state == COMPLETE) && gap < line.restBits() && isComplete();
+        return response != null && (state == FRAME || state == COMPLETE) && gap < REPLIES_WITHIN * line.restBits() && isComplete();
     }
 
     private boolean isComplete() {

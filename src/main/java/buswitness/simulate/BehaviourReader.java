@@ -89,9 +89,9 @@ final class BehaviourReader {
         return map.has(key) ? map.get(key).quantity(Quantity.TIME, least * 1e-9, most * 1e-9) * 1e9 : otherwise;
     }
 
-    private static Drive drive(YamlMap map, double asymmetry, double loop) {
+    private Drive drive(YamlMap map, double asymmetry, double loop) {
         Drive drive = Drive.CLEAN.withAsymmetry(nanos(map, "asymmetry", -20_000, 20_000, asymmetry))
-                .withLoopDelay(nanos(map, "loop delay", 0, 5_000, loop));
+                .withLoopDelay(nanos(map, "loop delay", 0, format == null ? 5_000 : 1e6, loop));
         if (!map.has("ringing")) return drive;
         YamlMap ringing = map.get("ringing").map().allow("pulses", "length", "share");
         return drive.withRinging(ringing.has("pulses") ? (int) ringing.get("pulses").whole(1, 20) : 2,

@@ -131,8 +131,10 @@ final class ByteEngine {
         }
         long key = talkers.isEmpty() ? MessageKey.UNKNOWN : talkers.get(0).station.current.other.key;
         long end = talk(talkers);
+        // Nobody replies to a frame that he could not read.
+        boolean whole = talkers.stream().anyMatch(t -> !t.out && t.spoilt < 0);
         settle(talkers);
-        close(replies(key, end));
+        close(whole ? replies(key, end) : end);
     }
 
     /** One slot of the master: header, then all who have an answer to it. */
