@@ -41,8 +41,9 @@ public final class Clashes {
         List<MessageView> views = MessageView.all(log, bitSeconds, findings, meant);
         // An identifier read only from damaged frames may itself be damage.
         // On LIN the master's header, protected by parity, names the message even where every answer is damaged.
+        // On other buses of bytes so many damaged frames that begin alike are no chance either.
         views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0
-                && !(meant.isAsked() && Superposed.open(v)));
+                && !(meant.isOfBytes() && Superposed.open(v) && (meant.isAsked() || v.damagedCount >= FEWEST_FRAMES)));
         MessageView.document(views, layout);
         WireMeans wire = bus.wire() ? WireMeans.learn(views, log, bus, findings) : null;
         LevelMeans levels = LevelMeans.learn(views, log, findings);

@@ -124,7 +124,7 @@ final class BusKindReader {
         return out;
     }
 
-    private static long key(YamlValue value, Layout layout, BusFormat format) {
+    static long key(YamlValue value, Layout layout, BusFormat format) {
         String text = value.text();
         for (Message message : layout.messages()) if (message.name().equals(text)) return MessageKey.of(message);
         if (!text.startsWith("0x")) {

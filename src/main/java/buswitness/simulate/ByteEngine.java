@@ -135,6 +135,7 @@ final class ByteEngine {
         boolean whole = talkers.stream().anyMatch(t -> !t.out && t.spoilt < 0);
         settle(talkers);
         close(whole ? replies(key, end) : end);
+        if (whole) floor.answer(key, end);
     }
 
     /** One slot of the master: header, then all who have an answer to it. */

@@ -78,6 +78,21 @@ final class Floor {
         station.sent();
     }
 
+    /** A whole frame has ended: who answers it has its answer ready a while later. */
+    void answer(long key, long endPicos) {
+        for (Station station : stations) {
+            if (!isOn(station)) continue;
+            for (Mailbox mailbox : station.mailboxes) {
+                for (Trigger trigger : mailbox.sending.triggers()) {
+                    if (!(trigger instanceof Trigger.After after) || after.key() != key) continue;
+                    double second = station.clock.secondLength(endPicos * 1e-12);
+                    long ready = endPicos + Math.round(after.afterSeconds() * second * 1e12);
+                    mailbox.release(ready, station.startingUp(ready));
+                }
+            }
+        }
+    }
+
     void sent(Station station) {
         book.sent(station.current);
         station.current.mailbox.told(station.current);

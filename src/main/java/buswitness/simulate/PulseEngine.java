@@ -107,6 +107,7 @@ final class PulseEngine {
         if (whole) {
             for (Station station : done) floor.sent(station);
             ended = respond(key, ended);
+            floor.answer(key, ended);
         }
         floor.book.ended(Math.min(ended, floor.endPicos));
         floor.book.close(Math.min(ended, floor.endPicos));

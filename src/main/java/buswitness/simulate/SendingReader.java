@@ -4,6 +4,7 @@ import buswitness.frames.FdFrameBits;
 import buswitness.problem.InputFault;
 import buswitness.schema.BusFormat;
 import buswitness.schema.Layout;
+import buswitness.schema.LineFormat;
 import buswitness.schema.Message;
 import buswitness.schema.Quantity;
 import buswitness.schema.Signal;
@@ -41,7 +42,7 @@ final class SendingReader {
      */
     Sending read(YamlMap own, YamlMap node, Message message, ValueTable values, ValueTable startValues) {
         if (own != null) {
-            own.allow("every", "phase", "jitter", "loop", "at", "at random", "on change", "forwarded", "values",
+            own.allow("every", "phase", "jitter", "loop", "at", "at random", "on change", "forwarded", "answers", "values",
                     "start values", "id", "extended", "request", "length", "filler", "to", "fields", "second check",
                     "frame", "note");
         }
@@ -157,6 +158,7 @@ final class SendingReader {
         boolean other = false;
         if (own != null) {
             if (own.has("loop")) out.add(loop(own));
+            if (own.has("answers")) out.add(answers(own.get("answers")));
             if (own.has("forwarded")) out.add(forwarded(own.get("forwarded"), own, message));
             if (own.has("at")) out.add(at(own.get("at")));
             if (own.has("at random")) out.add(random(own.get("at random")));
@@ -190,6 +192,15 @@ final class SendingReader {
 
     private static double phase(YamlMap own) {
         return own != null && own.has("phase") ? own.get("phase").quantity(Quantity.TIME, 0, LONGEST) : Double.NaN;
+    }
+
+    private Trigger answers(YamlValue value) {
+        if (!(format != null && !(format.line() instanceof LineFormat.Stuffed) && format.naming().answer() == null)) {
+            throw value.fault("nobody answers messages so on this bus", "give 'every', or leave it out");
+        }
+        YamlMap map = value.map().allow("message", "after");
+        return new Trigger.After(BusKindReader.key(map.need("message", "message: engine state"), layout, format),
+                map.need("after", "after: 30 ms").quantity(Quantity.TIME, 0, LONGEST));
     }
 
     private static Trigger loop(YamlMap own) {

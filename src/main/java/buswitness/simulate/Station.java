@@ -57,7 +57,7 @@ final class Station {
             Mailbox mailbox = new Mailbox(sending, this, seed);
             mailboxes.add(mailbox);
             for (Trigger trigger : sending.triggers()) {
-                timers.add(new ReleaseTimer(mailbox, order++, trigger, seed));
+                if (!(trigger instanceof Trigger.After)) timers.add(new ReleaseTimer(mailbox, order++, trigger, seed));
             }
         }
     }

@@ -75,6 +75,14 @@ public sealed interface Trigger {
         }
     }
 
+    /**
+     * Answers another message, on buses of bytes and of pulses: so long after each whole frame of it.
+     *
+     * @param key           of that message
+     * @param afterSeconds  from the end of its last byte, on the node's own clock
+     */
+    record After(long key, double afterSeconds) implements Trigger {}
+
     private static void positive(double seconds) {
         if (!(seconds > 0)) throw new IllegalArgumentException("must be above 0: " + seconds);
     }
