@@ -250,6 +250,22 @@ class DemosTest {
         FindingReports.writeScreen(prove("head-on"), new PrintStream(out, true, StandardCharsets.UTF_8),
                 new ScreenStyle(1000, false, true));
         String text = out.toString(StandardCharsets.UTF_8).replace('\u00A0', ' ');
-        assertTrue(text.contains("Its clock agrees with that of D (gauge translator)"), text);
+        assertTrue(text.contains("C (gauge translator): clock −22.025 ± 0.040 ppm; sends drive display (0x1A0), engine state"
+                + " (0x1D0), supply state (0x1D8) and fuel state (0x1E4). Part of the clash."), text);
+    }
+
+    /** What a unit sends that browns out again and again has one sender, though no stretch of it shows a clock well. */
+    @Test
+    void theUnitThatRestartsIsOneSender() {
+        Findings found = prove("restarts");
+        Set<Integer> senders = new TreeSet<>();
+        for (int id : new int[] {0x1A0, 0x1D0, 0x1D8, 0x1E4}) {
+            MessageFinding m = found.clashes().message(MessageKey.can(id, false));
+            senders.addAll(m.senders());
+            assertTrue(m.alternatives().stream().anyMatch(a -> a.explanation().equals("the sender restarts")
+                    && a.because().startsWith("It falls silent 6 times")), m.alternatives().toString());
+        }
+        assertEquals(1, senders.size());
+        assertEquals("gauge translator", found.clashes().senders().get(senders.iterator().next()).name());
     }
 }

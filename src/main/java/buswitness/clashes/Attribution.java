@@ -56,7 +56,8 @@ final class Attribution {
 
     /** @param wire null where the wire was not seen */
     Attribution(FrameLog log, double bitSeconds, SenderFindings findings, WireMeans wire, List<Judgement> judgements,
-                List<SharedStops> silences, Layout layout, Map<Integer, String> unplugged) {
+                List<SharedStops> silences, Layout layout, Map<Integer, String> unpluggedGroups,
+                Map<Integer, String> unpluggedTracks) {
         this.wire = wire;
         this.log = log;
         this.bitSeconds = bitSeconds;
@@ -72,7 +73,8 @@ final class Attribution {
         for (Judgement j : judgements) if (j.verdict == Verdict.TWO_SENDERS) two(j);
         drafts.sort(Comparator.comparingDouble(d -> d.first));
         name(layout);
-        unplugged.forEach(this::name);
+        unpluggedGroups.forEach((group, node) -> name(ofGroup.get(group), node));
+        unpluggedTracks.forEach((track, node) -> name(ofTrack.get(track), node));
         for (int i = 0; i < drafts.size(); i++) {
             Draft d = drafts.get(i);
             d.index = i;
@@ -264,8 +266,7 @@ final class Attribution {
     }
 
     /** What falls silent with a node is that node, whatever the layout says; no node twice. */
-    private void name(int group, String node) {
-        Draft draft = ofGroup.get(group);
+    private void name(Draft draft, String node) {
         if (draft == null) return;
         for (Draft d : drafts) if (node.equals(d.name)) d.name = null;
         draft.name = node;

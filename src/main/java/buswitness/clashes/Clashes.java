@@ -60,7 +60,7 @@ public final class Clashes {
         }
         List<SharedStops> silences = SharedStops.of(views, facts);
         Attribution attribution = new Attribution(log, bitSeconds, findings, wire, judgements, silences, layout,
-                unplugged.namesOfGroups(judgements));
+                unplugged.namesOfGroups(judgements), unplugged.namesOfTracks(judgements));
         List<MessageFinding> messages = new ArrayList<>();
         List<Collision> collisions = new ArrayList<>();
         for (Judgement j : judgements) {

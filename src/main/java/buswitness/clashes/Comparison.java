@@ -30,6 +30,9 @@ final class Comparison {
     private static final double DIFFERS = 5;
     private static final int FEWEST_OF_A_COMB = 10;
     private static final double NANOS_FLOOR = 2;
+    /** Where a master asks: nodes nearer to one another are not told apart, ppm; share of the way that blurring may move. */
+    private static final double ASKED_PPM = 1000;
+    private static final double BLURRED = 1 / 3.0;
     /** Measured: of names given with more of them than this beside a node's own, two in five were wrong. */
     private static final double UNKNOWN_SHARE = 0.5;
 
@@ -51,7 +54,7 @@ final class Comparison {
     /** @param by what told the two schedules apart: clock, wire, payload */
     record Outcome(Track stops, Track goesOn, boolean bothStop, List<String> by) {
         boolean byClockOrWire() {
-            return by.contains("clock") || by.contains("wire");
+            return by.contains("clock") || by.contains("bit length") || by.contains("wire");
         }
     }
 
@@ -92,6 +95,11 @@ final class Comparison {
         return tracks.stream().filter(t -> t.cyclic() && t.frames() >= Math.max(FEWEST_OF_A_COMB, most / 5)).toList();
     }
 
+    /** The trains of a message: its schedules, or where a master asks for it the nodes that answer. */
+    private static List<Track> trains(MessageView view, List<Track> tracks) {
+        return view.meant.isAsked() ? tracks.stream().filter(t -> t.frames() >= FEWEST_OF_A_COMB).toList() : combs(tracks);
+    }
+
     /** How far all clocks moved together, from messages with one schedule in both recordings. */
     private void clocks() {
         List<Double> moved = new ArrayList<>();
@@ -116,6 +124,10 @@ final class Comparison {
             says.add(Say.text("All clocks are moved by %+.1f ppm (spread %.1f ppm): another recorder or another"
                     + " temperature;"
                     + " this is taken out before clocks are compared.", shiftPpm, spread));
+        }
+        if (clocksCompare && spread > SHIFT_PPM) {
+            says.add(Say.text("The clocks of the senders moved by unlike amounts (spread %.0f ppm): another temperature,"
+                    + " so clocks are compared to no better than that.", spread));
         }
     }
 
@@ -157,6 +169,12 @@ final class Comparison {
                     + " with it and send nothing else.", gone.size(), String.join(", ", own), reference.node()));
             return;
         }
+        String other = another();
+        if (other != null) {
+            misfit(Say.text("What fell silent (%s) is the %s's by the layout, and the %s's own messages go on: was the %s"
+                    + " unplugged?", String.join(", ", own), other, reference.node(), other));
+            return;
+        }
         if (gone.size() == 1) {
             ownGroup = gone.first();
             says.add(Say.text("Silent without the %s, all on one clock: %s. These are its own.", reference.node(),
@@ -174,20 +192,37 @@ final class Comparison {
                     + String.join(", ", borrowed) + ". A partner or a forwarding unit may fall silent with it; not"
                             + " counted.");
         }
-        boolean combGone = views.stream().anyMatch(v -> combs(v.tracks).size() > 1
-                && combs(reference.senders().tracks(v.key)).size() == 1);
+        boolean combGone = views.stream().anyMatch(v -> trains(v, v.tracks).size() > 1
+                && trains(v, reference.senders().tracks(v.key)).size() == 1);
         if (silent.isEmpty() && !combGone) {
             misfit(Say.text("Nothing fell silent: the %s is still there, or sends nothing.", reference.node()));
         }
     }
 
+    /** The one node that by the layout sends all that fell silent, while what the named one sends goes on; else null. */
+    private String another() {
+        Set<String> nodes = new HashSet<>();
+        boolean goesOn = false;
+        for (MessageView view : views) {
+            if (view.documented == null || view.documented.from().size() != 1) continue;
+            String from = view.documented.from().get(0);
+            if (silent.contains(view.key)) nodes.add(from);
+            else goesOn |= from.equals(reference.node()) && combs(view.tracks).size() == 1;
+        }
+        return goesOn && nodes.size() == 1 && !nodes.contains(reference.node()) ? nodes.iterator().next() : null;
+    }
+
     /** Which of two schedules of a message stopped with the node. */
     Outcome outcome(MessageView view, PairFinding pair) {
         if (silent.contains(view.key)) return new Outcome(null, null, true, List.of());
-        List<Track> there = combs(reference.senders().tracks(view.key));
+        List<Track> there = trains(view, reference.senders().tracks(view.key));
         if (there.size() != 1) return NOTHING;
         Track left = there.get(0);
         Map<String, Integer> votes = new HashMap<>();
+        if (view.meant.isAsked()) {
+            double[] like = bits(view, pair, left);
+            vote(votes, "bit length", like[0], like[1]);
+        }
         vote(votes, "clock", clock(left, pair.a()), clock(left, pair.b()));
         double[] stays = wire(view, pair, left);
         vote(votes, "wire", stays[0], stays[1]);
@@ -196,7 +231,7 @@ final class Comparison {
         boolean first = votes.containsValue(1);
         boolean second = votes.containsValue(2);
         if (first == second) return NOTHING;
-        List<String> by = List.of("clock", "wire", "payload").stream().filter(votes::containsKey).toList();
+        List<String> by = List.of("clock", "bit length", "wire", "payload").stream().filter(votes::containsKey).toList();
         return first ? new Outcome(pair.b(), pair.a(), false, by) : new Outcome(pair.a(), pair.b(), false, by);
     }
 
@@ -212,6 +247,24 @@ final class Comparison {
         double errors = Math.hypot(left.periodErrorSeconds() / left.periodSeconds(),
                 here.periodErrorSeconds() / here.periodSeconds()) * 1e6;
         return Math.abs(ppm) / Math.hypot(errors, spreadPpm);
+    }
+
+    /**
+     * Where a master asks, nodes time their bits by poor clocks of their own, thousands of ppm apart. Two that begin an
+     * answer together blur each other's bits, which moves both means inwards: the one left lies by its own or beyond it.
+     */
+    private double[] bits(MessageView view, PairFinding pair, Track left) {
+        WireMean a = WireMean.of(view.log, view.framesOf(pair.a()), WireMean.Trait.BIT_PPM, null, 0);
+        WireMean b = WireMean.of(view.log, view.framesOf(pair.b()), WireMean.Trait.BIT_PPM, null, 0);
+        WireMean there = WireMean.of(reference.log(), frames(reference, left), WireMean.Trait.BIT_PPM, null, 0);
+        double[] like = {Double.NaN, Double.NaN};
+        if (a == null || b == null || there == null || Math.abs(a.value() - b.value()) < ASKED_PPM) return like;
+        double first = Math.abs(there.value() - a.value());
+        double second = Math.abs(there.value() - b.value());
+        if (Math.min(first, second) > Math.max(first, second) * BLURRED) return like;
+        like[0] = first < second ? 0 : 2 * DIFFERS;
+        like[1] = first < second ? 2 * DIFFERS : 0;
+        return like;
     }
 
     /** Asymmetry only: a bit's length moves with the recorder's clock. */
@@ -249,6 +302,18 @@ final class Comparison {
             if (r.log().isWhole(i) && r.senders().trackOf(i) == track.index()) frames[n++] = i;
         }
         return Arrays.copyOf(frames, n);
+    }
+
+    /** Where nothing has a clock: the train that stopped in the only message of which one did; -1 where there is none. */
+    int track(List<Judgement> judgements) {
+        if (severalMissing || ownGroup >= 0) return -1;
+        TreeSet<Integer> tracks = new TreeSet<>();
+        for (Judgement j : judgements) {
+            if (j.rivals == null || !j.view.meant.isAsked()) continue;
+            Outcome o = outcome(j.view, j.rivals);
+            if (o.stops() != null && o.byClockOrWire() && o.stops().group() < 0) tracks.add(o.stops().index());
+        }
+        return tracks.size() == 1 ? tracks.first() : -1;
     }
 
     /**

@@ -195,7 +195,8 @@ final class Judgement {
         String says = Say.text("%d damaged frames in %d burst%s break at the first bit where two payloads seen nearby"
                         + " differ (first at bit %d), the wire carries the dominant one and %s"
                         + " (%d frames show all of it)%s%s.", frames, fitting, fitting == 1 ? "" : "s",
-                first.breakBit(), flag, fits, due == 0 ? "" : Say.text("; both schedules were due in %d of them", due),
+                first.breakBit(), flag, fits, due == 0 ? "" : fitting == 1 ? "; both schedules were due when it began"
+                        : Say.text("; both schedules were due at the beginning of %d of the %d bursts", due, fitting),
                 contradicting == 0 ? "" : Say.text("; but %d breaks at such a bit have no second frame to explain them",
                         contradicting));
         return new Evidence(Kind.HEAD_ON, says, strength, from, until, frames, conclusive);

@@ -31,7 +31,9 @@ final class Unplugged {
 
     /** Null where no reference says anything about the two trains. */
     Evidence evidence(MessageView view, PairFinding pair) {
-        if (pair == null || !pair.a().cyclic() || !pair.b().cyclic()) return null;
+        if (pair == null) return null;
+        boolean asked = view.meant.isAsked();
+        if (!asked && (!pair.a().cyclic() || !pair.b().cyclic())) return null;
         double strength = 0;
         boolean own = false;
         Map<Integer, String> stopped = new LinkedHashMap<>();
@@ -43,7 +45,8 @@ final class Unplugged {
             if (o.stops() == null) {
                 if (o.bothStop()) {
                     strength += BOTH_STOP;
-                    says.append(Say.text("With the %s unplugged both schedules fall silent. ", c.reference.node()));
+                    says.append(Say.text("With the %s unplugged both %s fall silent. ", c.reference.node(),
+                            asked ? "answers" : "schedules"));
                 }
                 continue;
             }
@@ -51,13 +54,18 @@ final class Unplugged {
             own |= mine;
             strength += mine ? OWN : o.byClockOrWire() ? STOPS : BY_PAYLOAD;
             String before = stopped.put(o.stops().index(), c.reference.node());
-            figures.add(new Figure("falls_silent_period_s", o.stops().periodSeconds()));
-            figures.add(new Figure("goes_on_period_s", o.goesOn().periodSeconds()));
-            says.append(Say.text("With the %s unplugged the schedule of every %s falls silent%s, and the one of every"
-                    + " %s goes"
-                    + " on (told by %s). ", c.reference.node(), Say.period(o.stops().periodSeconds()), mine
-                    ? ", as do the messages of the same clock that only this node sends" : "",
-                    Say.period(o.goesOn().periodSeconds()), String.join(" and ", o.by())));
+            if (asked) {
+                says.append(Say.text("With the %s unplugged one of the two answers falls silent, seen %d times with it, and"
+                        + " the other goes on (told by %s). ", c.reference.node(), o.stops().frames(),
+                        String.join(" and ", o.by())));
+            } else {
+                figures.add(new Figure("falls_silent_period_s", o.stops().periodSeconds()));
+                figures.add(new Figure("goes_on_period_s", o.goesOn().periodSeconds()));
+                says.append(Say.text("With the %s unplugged the schedule of every %s falls silent%s, and the one of every"
+                        + " %s goes on (told by %s). ", c.reference.node(), Say.period(o.stops().periodSeconds()), mine
+                        ? ", as do the messages of the same clock that only this node sends" : "",
+                        Say.period(o.goesOn().periodSeconds()), String.join(" and ", o.by())));
+            }
             if (before != null) {
                 strength = Math.min(strength, BY_PAYLOAD);
                 own = false;
@@ -82,11 +90,23 @@ final class Unplugged {
         return names;
     }
 
+    /** Node names by track, where no clock ties it to a group; a name or track given twice settles nothing. */
+    Map<Integer, String> namesOfTracks(List<Judgement> judgements) {
+        Map<Integer, String> names = new LinkedHashMap<>();
+        for (Comparison c : comparisons) {
+            int track = c.fits ? c.track(judgements) : -1;
+            if (track >= 0) names.merge(track, c.reference.node(), (x, y) -> x.equals(y) ? x : "");
+        }
+        names.values().removeIf(String::isEmpty);
+        return names;
+    }
+
     List<ReferenceFinding> findings(List<Judgement> judgements, Attribution attribution) {
         List<ReferenceFinding> all = new ArrayList<>();
         for (Comparison c : comparisons) {
             int group = c.fits ? c.group(judgements) : -1;
-            int sender = attribution.senderOfGroup(group);
+            int sender = group >= 0 || !c.fits ? attribution.senderOfGroup(group)
+                    : attribution.senderOfTrack(c.track(judgements));
             boolean named = sender >= 0 && c.reference.node().equals(attribution.senders.get(sender).name());
             all.add(new ReferenceFinding(c.reference.node(), c.reference.source(), c.fits, c.says, c.silent,
                     named ? sender : -1));
