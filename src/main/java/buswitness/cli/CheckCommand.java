@@ -1,7 +1,6 @@
 package buswitness.cli;
 
 import buswitness.AnalysisOptions;
-import buswitness.capture.ReadOptions;
 import buswitness.plan.CheckState;
 import buswitness.plan.Entry;
 import buswitness.plan.Evidence;
@@ -28,6 +27,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
@@ -104,19 +104,8 @@ final class CheckCommand implements Callable<Integer> {
         + "printed sheet names by this hash; status 1 if not.")
     private String printed;
 
-    @Option(names = "--line", paramLabel = "NAME", description = "Which line of the recording is the bus.")
-    private String line;
-
-    @Option(names = "--rate", paramLabel = "RATE", converter = RecordingOptions.BitRate.class, description = "Bit rate of the "
-        + "bus, instead of finding it.")
-    private Double bitsPerSecond;
-
-    @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's times where it does not say.")
-    private String timeUnit;
-
-    @Option(names = "--columns", paramLabel = "FILE", description = "The recording is a table of frames; this YAML says which "
-        + "column holds what.")
-    private Path columns;
+    @Mixin
+    private ReadingOptions reading;
 
     @Option(names = "--html", paramLabel = "FILE", description = "Write the sign-off sheet, to print on A4.")
     private String html;
@@ -139,7 +128,8 @@ final class CheckCommand implements Callable<Integer> {
         Evidence evidence = Plans.evidence(file, plan);
         String serial = serial(evidence);
         try (OutputFiles files = new OutputFiles(terminal.out())) {
-            for (Path input : new Path[] {planFile, file, recording, readings, later, columns}) files.protect(input);
+            for (Path input : new Path[] {planFile, file, recording, readings, later}) files.protect(input);
+            reading.protectIn(files);
             for (PlanBus bus : plan.buses()) files.protect(bus.layoutFile());
             files.claim("--html", html);
             files.claim("--json", json);
@@ -286,8 +276,7 @@ final class CheckCommand implements Callable<Integer> {
     }
 
     private AnalysisOptions options(Path file) {
-        return new AnalysisOptions(file, null, false, line, bitsPerSecond == null ? Double.NaN : bitsPerSecond,
-                new ReadOptions(timeUnit, columns));
+        return reading.of(file, null, false);
     }
 
     private int later(Plan plan, Evidence evidence, String serial, OutputFiles files) {

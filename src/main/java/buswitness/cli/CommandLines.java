@@ -7,7 +7,9 @@ import java.time.Clock;
 import java.util.List;
 import java.util.Locale;
 import picocli.CommandLine;
+import picocli.CommandLine.Help;
 import picocli.CommandLine.Help.Ansi;
+import picocli.CommandLine.Model.UsageMessageSpec;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.UnmatchedArgumentException;
 
@@ -32,13 +34,29 @@ final class CommandLines {
         line.setErr(new PrintWriter(terminal.err(), true));
         line.setExpandAtFiles(false);
         line.setUsageHelpWidth(Math.max(55, Math.min(100, terminal.columns())));
-        line.setColorScheme(CommandLine.Help.defaultColorScheme(terminal.colourOn(true) ? Ansi.ON : Ansi.OFF));
+        examplesStayWhole(line);
+        line.getSubcommands().values().forEach(CommandLines::examplesStayWhole);
+        line.setColorScheme(Help.defaultColorScheme(terminal.colourOn(true) ? Ansi.ON : Ansi.OFF));
         line.setParameterExceptionHandler((fault, args) -> {
             terminal.err().println(usageLine(fault));
             return ExitStatus.COULD_NOT;
         });
         line.setExecutionExceptionHandler((fault, command, parsed) -> failure(fault, terminal));
         return line;
+    }
+
+    /** Sentences below the options wrap at the screen's width; an example is one line, so that it can be copied. */
+    private static void examplesStayWhole(CommandLine command) {
+        command.getHelpSectionMap().put(UsageMessageSpec.SECTION_KEY_FOOTER, help -> {
+            StringBuilder out = new StringBuilder();
+            UsageMessageSpec usage = help.commandSpec().usageMessage();
+            for (String text : usage.footer()) {
+                if (text.startsWith("  ")) out.append(text).append(System.lineSeparator());
+                else Help.join(help.colorScheme().ansi(), usage.width(), usage.adjustLineBreaksForWideCJKCharacters(),
+                        new String[] {text}, out);
+            }
+            return out.toString();
+        });
     }
 
     /** One line for a fault in what was typed, with the nearest known word where there is one. */

@@ -3,7 +3,6 @@ package buswitness.cli;
 import buswitness.Analysis;
 import buswitness.AnalysisOptions;
 import buswitness.Findings;
-import buswitness.capture.ReadOptions;
 import buswitness.compare.Comparison;
 import buswitness.compare.Comparisons;
 import buswitness.problem.InputFault;
@@ -18,6 +17,7 @@ import java.nio.file.Path;
 import java.util.Locale;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
@@ -53,23 +53,12 @@ final class CompareCommand implements Callable<Integer> {
     @Option(names = "--no-layout", description = "Use no layout.")
     private boolean withoutLayout;
 
-    @Option(names = "--line", paramLabel = "NAME", description = "Which line of both recordings is the bus.")
-    private String line;
-
-    @Option(names = "--rate", paramLabel = "RATE", converter = RecordingOptions.BitRate.class, description = "Bit rate of the "
-        + "bus, instead of finding it.")
-    private Double bitsPerSecond;
-
-    @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's times where it does not say.")
-    private String timeUnit;
-
-    @Option(names = "--columns", paramLabel = "FILE", description = "Both are tables of frames; this YAML says which column "
-        + "holds what.")
-    private Path columns;
-
     @Option(names = "--driven-alike", description = "Both were driven or fed alike: values, events and load that differ "
         + "count as differences of the bus.")
     private boolean alike;
+
+    @Mixin
+    private ReadingOptions reading;
 
     @Option(names = "--html", paramLabel = "FILE", description = "Write a page to look at and mail.")
     private String html;
@@ -89,7 +78,8 @@ final class CompareCommand implements Callable<Integer> {
                     "give two recordings or two layouts");
         }
         try (OutputFiles files = new OutputFiles(terminal.out())) {
-            for (Path input : new Path[] {before, after, layout, columns}) files.protect(input);
+            for (Path input : new Path[] {before, after, layout}) files.protect(input);
+            reading.protectIn(files);
             files.claim("--html", html);
             files.claim("--json", json);
             Comparison comparison = layouts ? layouts() : recordings(files);
@@ -126,8 +116,7 @@ final class CompareCommand implements Callable<Integer> {
     }
 
     private AnalysisOptions options(Path file) {
-        return new AnalysisOptions(file, withoutLayout ? null : layout, !withoutLayout && layout == null, line,
-                bitsPerSecond == null ? Double.NaN : bitsPerSecond, new ReadOptions(timeUnit, columns));
+        return reading.of(file, withoutLayout ? null : layout, !withoutLayout && layout == null);
     }
 
     private static boolean isYaml(Path file) {

@@ -9,7 +9,8 @@ import picocli.CommandLine.Spec;
 @Command(name = "completion", mixinStandardHelpOptions = true, versionProvider = VersionText.class,
         header = "Print completion for bash and zsh.",
         description = {"", "Prints a script that makes the Tab key complete commands, options and file names.", ""},
-        footer = {"", "Example:", "  source <(./buswitness completion)"})
+        footer = {"", "Examples:", "  source <(./buswitness completion)",
+            "  ./buswitness completion > ~/.local/share/bash-completion/completions/buswitness"})
 final class CompletionCommand implements Runnable {
     private final Terminal terminal;
 

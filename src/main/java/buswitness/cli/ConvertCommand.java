@@ -30,8 +30,12 @@ import picocli.CommandLine.Parameters;
                 + "A VCD leaves out the reasons of gaps, a CSV also marks and notes.",
             ""},
         footer = {"",
-            "Example:",
-            "  ./buswitness convert captures/healthy.bwl.gz --form vcd healthy.vcd"})
+            "Exit status: 0 done, 2 could not do it.",
+            "",
+            "Examples:",
+            "  ./buswitness convert captures/healthy.bwl.gz healthy.vcd",
+            "  ./buswitness convert drive.csv --time-unit us drive.bwr.gz",
+            "  ./buswitness convert drive.bwr --form csv - | head"})
 final class ConvertCommand implements Callable<Integer> {
     private final Terminal terminal;
 

@@ -19,6 +19,8 @@ import picocli.CommandLine.Option;
                 + "stuff bits left out. With --frames the rows go to a file instead.",
             ""},
         footer = {"",
+            "Exit status: 0 done, 2 could not do it.",
+            "",
             "Examples:",
             "  ./buswitness decode captures/two-translators.bwl.gz | head -20",
             "  ./buswitness decode drive.vcd --line body --frames drive-frames.csv"})

@@ -4,7 +4,6 @@ import buswitness.Analysis;
 import buswitness.AnalysisOptions;
 import buswitness.AnalysisReading;
 import buswitness.Findings;
-import buswitness.capture.ReadOptions;
 import buswitness.map.BusMap;
 import buswitness.map.Deed;
 import buswitness.map.Deeds;
@@ -29,6 +28,7 @@ import java.util.List;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
@@ -77,6 +77,9 @@ final class MapCommand implements Callable<Integer> {
             + "date, and names, comments, order and all that is given stay.")
     private String layoutOut;
 
+    @Mixin
+    private ReadingOptions reading;
+
     @Option(names = "--html", paramLabel = "FILE", description = "Write one self-contained page for the workshop wall.")
     private String html;
 
@@ -85,20 +88,6 @@ final class MapCommand implements Callable<Integer> {
 
     @Option(names = "--json", paramLabel = "FILE", description = "Write the map for other programs.")
     private String json;
-
-    @Option(names = "--line", paramLabel = "NAME", description = "Which line of the recordings to read, where several change.")
-    private String line;
-
-    @Option(names = "--rate", paramLabel = "RATE", converter = RecordingOptions.BitRate.class, description = "Bit rate such as "
-            + "'125 kbit/s' or 125k, instead of finding it.")
-    private Double bitsPerSecond;
-
-    @Option(names = "--time-unit", paramLabel = "UNIT", description = "Unit of a CSV's time column: s, ms, us, ns or ps.")
-    private String timeUnit;
-
-    @Option(names = "--columns", paramLabel = "FILE", description = "The recordings are tables of frames; this YAML says which "
-            + "column holds what.")
-    private Path columns;
 
     MapCommand(Terminal terminal) {
         this.terminal = terminal;
@@ -136,7 +125,7 @@ final class MapCommand implements Callable<Integer> {
         if (layout != null && !layout.toString().equals(layoutOut)) files.protect(layout);
         files.protect(done);
         files.protect(against);
-        files.protect(columns);
+        reading.protectIn(files);
         files.claim("--layout-out", layoutOut);
         files.claim("--html", html);
         files.claim("--markdown", markdown);
@@ -177,8 +166,7 @@ final class MapCommand implements Callable<Integer> {
     }
 
     private AnalysisOptions options(Path recording, Path names) {
-        return new AnalysisOptions(recording, names, !withoutLayout && names == null, line,
-                bitsPerSecond == null ? Double.NaN : bitsPerSecond, new ReadOptions(timeUnit, columns));
+        return reading.of(recording, names, !withoutLayout && names == null);
     }
 
     private BusMap draw(List<AnalysisReading> readings, List<Deed> told, Layout paper, Progress progress) {

@@ -35,6 +35,8 @@ import picocli.CommandLine.Parameters;
                 + "damaged frames second by second: wiggle a connector and watch. --page shows the same in a browser.",
             ""},
         footer = {"",
+            "Exit status: 0 done, 2 could not do it.",
+            "",
             "Examples:",
             "  ./buswitness record --list",
             "  ./buswitness record /dev/ttyUSB0 --out drive.bwr --for 600",
@@ -71,7 +73,7 @@ final class RecordCommand implements Callable<Integer> {
     @Option(names = "--layout", paramLabel = "FILE", description = "Names, rate, gauges and lamps for the live view (YAML).")
     private Path layout;
 
-    @Option(names = "--rate", paramLabel = "RATE", converter = RecordingOptions.BitRate.class, description = "Bit rate for the "
+    @Option(names = "--rate", paramLabel = "RATE", converter = ReadingOptions.BitRate.class, description = "Bit rate for the "
             + "live view, instead of finding it.")
     private Double rate;
 

@@ -28,8 +28,11 @@ import picocli.CommandLine.Parameters;
                 + "samples, voltages are written: .wav or .csv.",
             ""},
         footer = {"",
-            "Example:",
-            "  ./buswitness simulate captures/two-translators.scenario.yaml --out drive.bwl.gz --truth truth.csv"})
+            "Exit status: 0 done, 2 could not do it.",
+            "",
+            "Examples:",
+            "  ./buswitness simulate captures/healthy.scenario.yaml --out healthy.vcd",
+            "  ./buswitness simulate captures/two-translators.scenario.yaml --seed 7 --out drive.bwl.gz --truth truth.csv"})
 final class SimulateCommand implements Callable<Integer> {
     private final Terminal terminal;
 

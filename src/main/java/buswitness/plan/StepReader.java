@@ -48,7 +48,7 @@ final class StepReader {
         if (bus) {
             String line = options.line() == null && several > 1 ? on.line() : options.line();
             findings = Analysis.prove(new AnalysisOptions(options.recording(), on.layoutFile(), false, line,
-                    options.bitsPerSecond(), options.read()), progress);
+                    options.bitsPerSecond(), options.coding(), options.read()), progress);
         }
         RecordingInfo info = recording.read(gather, progress);
         Map<String, LineTrace> lines = new HashMap<>();

@@ -28,7 +28,7 @@ class UsageTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"check", "compare", "prove", "decode", "simulate", "convert", "record", "completion"})
+    @ValueSource(strings = {"check", "compare", "prove", "decode", "simulate", "convert", "record", "completion", "map", "predict", "calibrate"})
     void everyCommandExplainsItselfWithAnExample(String command) {
         CommandRun help = CommandRun.of(command, "--help");
         assertEquals(0, help.status());
@@ -41,12 +41,41 @@ class UsageTest {
     @ValueSource(strings = {"30", "55", "80", "200"})
     void helpFitsTheScreen(String columns) {
         int most = Math.max(55, Math.min(100, Integer.parseInt(columns)));
-        for (String command : new String[] {"check", "compare", "prove", "decode", "simulate", "convert", "record"}) {
+        for (String command : new String[] {"check", "compare", "prove", "decode", "simulate", "convert", "record", "map", "predict",
+            "calibrate", "completion"}) {
             CommandRun help = CommandRun.with(Map.of("COLUMNS", columns), command, "--help");
             for (String line : help.out().split("\n")) {
                 // An example is one line whatever the width, so that it can be copied.
                 if (!line.contains("./buswitness")) assertTrue(line.length() <= most, line);
             }
+            String wide = CommandRun.with(Map.of("COLUMNS", "200"), command, "--help").out();
+            wide.lines().filter(l -> l.startsWith("  ./buswitness")).forEach(l -> assertTrue(help.out().contains(l + "\n"), l));
+        }
+    }
+
+    /** Every command that reads recordings says in the same words how they are to be read. */
+    @Test
+    void readingIsAskedForInTheSameWords() {
+        String prove = CommandRun.with(Map.of("COLUMNS", "100"), "prove", "--help").out();
+        for (String option : new String[] {"--line", "--rate", "--coding", "--time-unit", "--columns"}) {
+            String said = said(prove, option);
+            for (String command : new String[] {"decode", "map", "check", "compare"}) {
+                assertEquals(said, said(CommandRun.with(Map.of("COLUMNS", "100"), command, "--help").out(), option), command);
+            }
+        }
+    }
+
+    /** What a help says of an option, its line breaks taken out. */
+    private static String said(String help, String option) {
+        String from = help.substring(help.indexOf("\n      " + option + "=") + 1);
+        return from.split("\\n(?= {2,6}-|\\n)")[0].replaceAll("\\s+", " ").strip();
+    }
+
+    @Test
+    void completionKnowsOptionsAndWhatTheyTake() {
+        String script = CommandRun.of("completion").out();
+        for (String word : new String[] {"--driven-alike", "--without", "--layout-out", "iso14230", "j1850-vpw"}) {
+            assertTrue(script.contains(word), word);
         }
     }
 
