@@ -163,9 +163,10 @@ final class BusKindReader {
         }
         List<Habits.Answer> out = new ArrayList<>();
         for (YamlValue entry : node.get("replies").list()) {
-            YamlMap map = entry.map().allow("to", "bytes", "note");
+            YamlMap map = entry.map().allow("to", "bytes", "checked", "note");
             YamlValue bytes = map.need("bytes", "bytes: 0x12");
-            out.add(new Habits.Answer(key(map.need("to", "to: engine state"), layout, format), hex(bytes)));
+            out.add(new Habits.Answer(key(map.need("to", "to: engine state"), layout, format), hex(bytes),
+                    !map.has("checked") || map.get("checked").flag()));
         }
         return out;
     }

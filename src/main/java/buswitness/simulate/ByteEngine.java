@@ -302,7 +302,7 @@ final class ByteEngine {
                 double bit = bitOf(station, end);
                 double waits = station.behaviour.habits().answersAfterSeconds() * 1e12;
                 long begins = end + Math.round(waits > 0 ? waits : rest * bit);
-                talkers.add(new Talker(station, Replies.bytes(floor.format.response(), answer.bytes()), bit, begins));
+                talkers.add(new Talker(station, Replies.bytes(floor.format.response(), answer), bit, begins));
             }
         }
         return talkers.isEmpty() ? end : talk(talkers);

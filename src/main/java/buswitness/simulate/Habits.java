@@ -18,8 +18,19 @@ public record Habits(List<Answer> answers, double answersAfterSeconds, double be
                      boolean readsBack, int tries, List<Wake> wakes, double wrongCheckShare) {
     public static final Habits USUAL = new Habits(List.of(), 0, 0, 0, true, 4, List.of(), 0);
 
-    /** A reply within another node's frame. */
-    public record Answer(long key, byte[] bytes) {}
+    /**
+     * A reply within another node's frame.
+     *
+     * @param checked whether a check follows its bytes, where the bus knows one. One byte of each of several nodes without
+     *                a check: they arbitrate, and who loses follows (SAE J1850, response types 1 and 2; from memory)
+     */
+    public record Answer(long key, byte[] bytes, boolean checked) {
+
+        /** A reply with its check. */
+        public Answer(long key, byte[] bytes) {
+            this(key, bytes, true);
+        }
+    }
 
     /**
      * Wakes the bus before it talks (ISO 9141-2, ISO 14230-2).

@@ -3,6 +3,7 @@ package buswitness.simulate;
 import buswitness.frames.BitString;
 import buswitness.schema.BusFormat;
 import buswitness.schema.LineFormat;
+import buswitness.schema.ResponseFormat;
 import java.util.ArrayList;
 import java.util.List;
 
@@ -176,16 +177,30 @@ final class PulseEngine {
         BusFormat format = floor.format;
         if (format.response() == null) return ended;
         List<Talker> replying = new ArrayList<>();
+        boolean checked = false;
+        boolean single = true;
         for (Station station : floor.stations) {
             if (!Floor.isOn(station)) continue;
             for (Habits.Answer answer : station.behaviour.habits().answers()) {
                 if (answer.key() != key) continue;
                 station.bitPicos = 1e6 * secondLength(station, restsFrom);
-                replying.add(new Talker(station, Replies.bits(format.response(), answer.bytes())));
+                replying.add(new Talker(station, Replies.bits(format.response(), answer)));
+                checked |= answer.checked();
+                single &= !answer.checked() && answer.bytes().length == 1;
             }
         }
         if (replying.isEmpty()) return ended;
-        long edge = line.reply(this, replying, restsFrom, format.response());
+        ResponseFormat response = format.response();
+        if (!checked) response = new ResponseFormat(response.kind(), response.mostBytes(), null);
+        long edge = line.reply(this, replying, restsFrom, response);
+        edge = single ? inTurn(replying, edge) : together(replying, edge);
+        if (edge >= 0) restsFrom = line.restsFrom(edge);
+        return restsFrom + endOfFrame;
+    }
+
+    /** All at once; who loses falls silent. @return the last edge, negative where it was broken off */
+    private long together(List<Talker> replying, long from) {
+        long edge = from;
         for (int bit = 0; edge >= 0; bit++) {
             boolean over = true;
             for (Talker talker : replying) over &= talker.out || bit >= talker.bits.size();
@@ -193,7 +208,27 @@ final class PulseEngine {
             for (Talker talker : replying) talker.out |= bit >= talker.bits.size();
             edge = line.bit(this, replying, bit, edge);
         }
-        if (edge >= 0) restsFrom = line.restsFrom(edge);
-        return restsFrom + endOfFrame;
+        return edge;
+    }
+
+    /** A byte of each, the lowest first. */
+    private long inTurn(List<Talker> replying, long from) {
+        long edge = from;
+        List<Talker> left = replying;
+        for (int sent = 0; !left.isEmpty() && edge >= 0 && edge < floor.endPicos; sent += Byte.SIZE) {
+            List<Talker> round = new ArrayList<>();
+            for (Talker talker : left) {
+                // The bits of those before it are on the line already.
+                BitString bits = new BitString();
+                for (int i = 0; i < sent; i++) bits.add(0);
+                for (int i = talker.bits.size() - Byte.SIZE; i < talker.bits.size(); i++) bits.add(talker.bits.get(i));
+                Talker again = new Talker(talker.station, bits);
+                again.edge = talker.edge > edge ? talker.edge : edge;
+                round.add(again);
+            }
+            for (int bit = sent; bit < sent + Byte.SIZE && edge >= 0; bit++) edge = line.bit(this, round, bit, edge);
+            left = round.stream().filter(t -> t.out).toList();
+        }
+        return edge;
     }
 }
