@@ -114,7 +114,7 @@ final class LevelMeans {
         double until = Math.max(a.untilSeconds(), b.untilSeconds());
         List<Figure> numbers = numbers(first, second, apart);
         if (z <= COUNTS) {
-            boolean fine = apart.error() <= FINE_SHARE * Math.abs(first.mean());
+            boolean fine = error <= FINE_SHARE * Math.abs(first.mean());
             return z >= ALIKE || !fine ? null : new Evidence(Kind.WIRE, "The levels are alike: " + figures
                     + ". Two nodes may well share a level.", SPEAKS_AGAINST, from, until, apart.frames(), false, numbers);
         }
