@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
+import buswitness.clashes.Alternative;
 import buswitness.clashes.ClashFindings.Answer;
 import buswitness.clashes.Collision;
 import buswitness.clashes.MessageFinding;
@@ -267,5 +268,22 @@ class DemosTest {
         }
         assertEquals(1, senders.size());
         assertEquals("gauge translator", found.clashes().senders().get(senders.iterator().next()).name());
+    }
+
+    private static Map<String, Alternative.Standing> causes(String name, int id) {
+        Map<String, Alternative.Standing> all = new TreeMap<>();
+        for (Alternative a : prove(name).clashes().message(MessageKey.can(id, false)).alternatives()) {
+            all.put(a.explanation(), a.standing());
+        }
+        return all;
+    }
+
+    /** Values that jump with the page number are named so; few broken frames of one message on a disturbed bus are no bit. */
+    @Test
+    void pagesAndDisturbanceAreNamed() {
+        assertEquals(Map.of("a payload with pages", Alternative.Standing.FOUND), causes("pages", 0x2F0));
+        Map<String, Alternative.Standing> slow = causes("disturbance", 0x3C0);
+        assertEquals(Alternative.Standing.FOUND, slow.get("interference"), slow.toString());
+        assertTrue(slow.keySet().stream().noneMatch(c -> c.contains("marginal bit")), slow.toString());
     }
 }

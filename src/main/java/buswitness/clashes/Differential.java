@@ -36,7 +36,7 @@ final class Differential {
     static List<Alternative> of(Judgement judgement, BusFacts bus, List<SharedStops> silences) {
         SharedStops stops = silences.stream().filter(s -> s.keys().contains(judgement.view.key)).findFirst().orElse(null);
         MessageTiming timing = judgement.view.timing;
-        boolean unusual = stops != null || judgement.view.shared != null || judgement.rivals != null || judgement.view.damagedCount > 0
+        boolean unusual = stops != null || Pages.find(judgement.view).width() > 0 || judgement.view.shared != null || judgement.rivals != null || judgement.view.damagedCount > 0
                 || timing != null && (timing.restarts() > 0 || timing.splitGaps() > 0);
         return unusual ? new Differential(judgement, bus, stops).all() : List.of();
     }
@@ -86,6 +86,8 @@ final class Differential {
             replaced();
             pages();
             ownReading();
+        } else {
+            ownPages();
         }
         restarts();
         if (view.damagedCount > 0) {
@@ -240,6 +242,17 @@ final class Differential {
         }
     }
 
+    /** Of a message that one train sends: values jump from frame to frame to whoever does not read them by page. */
+    private void ownPages() {
+        Pages pages = Pages.find(view);
+        if (pages.width() == 0) return;
+        String which = view.documented != null ? Say.text("Bits %d to %d of the payload select one of %d pages: what the"
+                + " other bits say", pages.first(), pages.first() + pages.width() - 1, pages.pages())
+                : Say.text("The payload has about %d contents in turn, as one with pages does: what it says", pages.pages());
+        add("a payload with pages", two() ? Standing.POSSIBLE : Standing.FOUND, which + " jumps from frame to frame with the"
+                + " page and is steady within it. A value belongs to its page.");
+    }
+
     private void ownReading() {
         Contents.Result contents = pair.contents();
         if (Double.isNaN(contents.noise())) return;
@@ -253,6 +266,8 @@ final class Differential {
 
     private void marginalBit() {
         String name = "a lone sender whose frame breaks at one marginal bit";
+        // Of the few frames of one message some break at one bit by chance where all messages break everywhere.
+        if (bus.disturbed() && judgement.headOn == null) return;
         if (judgement.loneMarginalBit) {
             int bit = judgement.bursts.stream().mapToInt(Burst::brokenAt).filter(b -> b >= 0).findFirst().orElse(-1);
             add(name, Standing.FOUND, Say.text("Its frames break again and again at bit %d, and no second"

@@ -3,6 +3,7 @@ package buswitness.clashes;
 import buswitness.frames.FrameLog;
 import buswitness.schema.Message;
 import buswitness.schema.Signal;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.Map;
@@ -58,6 +59,11 @@ record Pages(int first, int width, int pages) {
         // What a layout knows to be a value on every page is no page's number.
         if (first == null) return message.carries().isEmpty() ? null : NONE;
         return new Pages(first.firstBit(), first.width(), values.size());
+    }
+
+    /** The same for all whole frames of a message, as one train. */
+    static Pages find(MessageView view) {
+        return find(view.log, Arrays.copyOf(view.whole, view.wholeCount), view.documented, 0);
     }
 
     /**

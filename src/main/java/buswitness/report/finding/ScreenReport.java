@@ -24,7 +24,9 @@ import buswitness.report.parts.ScreenLines;
 import buswitness.report.parts.ScreenStyle;
 import java.io.PrintStream;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 
 /** The report for a terminal: the verdict in plain words, then what it rests on. */
@@ -114,14 +116,15 @@ final class ScreenReport {
                 .anyMatch(a -> a.standing() == Alternative.Standing.FOUND)).limit(MOST_MESSAGES).toList();
         if (found.isEmpty()) return;
         lines.heading("What was found instead");
+        Map<String, List<Long>> said = new LinkedHashMap<>();
         for (MessageFinding m : found) {
             for (Alternative a : m.alternatives()) {
-                if (a.standing() == Alternative.Standing.FOUND) {
-                    lines.item(names.message(m.key()) + ": " + PlainText.foreign(a.explanation()) + ". "
-                            + PlainText.foreign(a.because()));
-                }
+                if (a.standing() != Alternative.Standing.FOUND) continue;
+                String text = PlainText.foreign(a.explanation()) + ". " + PlainText.foreign(a.because());
+                said.computeIfAbsent(text, t -> new ArrayList<>()).add(m.key());
             }
         }
+        said.forEach((text, keys) -> lines.item(Figures.list(names.messages(keys), MOST_MESSAGES) + ": " + text));
     }
 
     private void message(MessageFinding m) {
