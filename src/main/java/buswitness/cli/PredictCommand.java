@@ -25,7 +25,8 @@ import picocli.CommandLine.Parameters;
         description = {"",
             "Puts layouts on one bus: what the dashboard needs and what each node sends. Finds messages with two senders,"
                 + " instruments with none, bits with two meanings, load and worst-case response times; simulates drives"
-                + " and prints what a driver would see; tries each remedy in the simulator and ranks them. FILE may be -"
+                + " and says what a driver would see; tries each remedy in the simulator and ranks them. Prints the answer"
+                + " and what to do; --all all that it rests on. FILE may be -"
                 + " for standard output, once; the screen text then goes to standard error.",
             ""},
         footer = {"",
@@ -58,6 +59,9 @@ final class PredictCommand implements Callable<Integer> {
     @Option(names = "--json", paramLabel = "FILE", description = "Write the forecast for other programs.")
     private String json;
 
+    @Option(names = "--all", description = "Print all that the answer rests on, not only what to do about it.")
+    private boolean all;
+
     PredictCommand(Terminal terminal) {
         this.terminal = terminal;
     }
@@ -88,7 +92,8 @@ final class PredictCommand implements Callable<Integer> {
             files.commit();
             boolean toOut = !files.usesStandardOutput();
             PrintStream screen = toOut ? terminal.out() : terminal.err();
-            PredictReports.writeScreen(forecast, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true));
+            PredictReports.writeScreen(forecast, screen, new ScreenStyle(terminal.columns(), terminal.colourOn(toOut), true),
+                    all);
             Hints.written(screen, html, json);
             screen.flush();
             return switch (forecast.answer()) {

@@ -38,9 +38,28 @@ class PredictTest {
         String flat = run.out().replaceAll("\\s+", " ");
         assertTrue(flat.contains("Two messages have two senders: engine state (0x1D0) and supply state (0x1D8)."), flat);
         assertTrue(flat.contains("Nobody tells the oil lamp what it should show."), flat);
-        assertTrue(flat.contains("1. Silence oil state (0x1D0) and supply state (0x1D8) in the engine unit"), flat);
+        assertTrue(flat.contains("What to do first Silence oil state (0x1D0) and supply state (0x1D8) in the engine unit"), flat);
+        assertTrue(flat.contains("1. 0/2 11/11 0 3 2 silence oil state and supply state in the engine unit; wire for the oil"),
+                flat);
         assertTrue(flat.contains("A missing oil-pressure warning can hurt people"), flat);
         assertTrue(flat.contains("Leave airbag and brake circuits alone"), flat);
+    }
+
+    /** Verdict, dark lamps, best remedy and the table stand on the first screen; all the rest comes on wish. */
+    @Test
+    void theAnswerFitsAScreen() {
+        List<String> brief = predict(List.of("dashboard", "engine-unit", "gauge-translator")).out().lines().toList();
+        int second = 0;
+        while (!brief.get(second).startsWith("   2. ")) second++;
+        assertTrue(second < 30, "two remedies within 30 lines: " + second);
+        assertTrue(brief.size() < 90, brief.size() + " lines");
+        assertTrue(brief.stream().allMatch(l -> l.length() <= 80));
+        CommandRun whole = predict(List.of("dashboard", "engine-unit", "gauge-translator"), "--all");
+        for (String heading : List.of("What does not go together on paper", "When two schedules meet head on",
+                "Each remedy and its effect", "How full the bus is", "What this rests on")) {
+            assertTrue(whole.out().contains("\n" + heading), heading);
+            assertFalse(String.join("\n", brief).contains(heading), heading);
+        }
     }
 
     @Test
@@ -57,7 +76,7 @@ class PredictTest {
         CommandRun run = predict(List.of("dashboard", "engine-unit-set-up", "gauge-translator"));
         assertEquals(1, run.status(), run.out());
         assertTrue(run.out().contains("Lamps that nobody sends"), run.out());
-        CommandRun empty = predict(List.of("dashboard"));
+        CommandRun empty = predict(List.of("dashboard"), "--all");
         assertEquals(1, empty.status());
         assertTrue(empty.out().replaceAll("\\s+", " ").contains("nobody sends engine state (0x1D0). It will never light"),
                 empty.out());

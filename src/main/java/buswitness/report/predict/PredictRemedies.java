@@ -58,6 +58,31 @@ final class PredictRemedies {
         };
     }
 
+    /** The remedy to look at first, with what it leaves and what to mind. */
+    String best() {
+        Tried t = forecast.remedies().get(0);
+        return action(t) + " " + effect(t) + " " + marks(t) + " " + mind(t);
+    }
+
+    /** A few words for a table. */
+    String brief(Tried t) {
+        List<String> steps = new ArrayList<>();
+        for (Tried.Step s : t.steps()) {
+            String unit = "the " + PlainText.name(s.node());
+            String messages = s.keys().size() > 2 ? Figures.count(s.keys().size()) + " messages" : Figures.list(s.keys().stream()
+                    .map(k -> PlainText.name(forecast.bus().nameOf(k, s.node()))).toList(), 2);
+            steps.add(switch (s.kind()) {
+                case SILENCE -> "silence " + messages + " in " + unit;
+                case LEAVE_OUT -> "leave " + unit + " out";
+                case GATEWAY -> "filtering gateway before " + unit;
+                case MOVE -> "move " + messages + " of " + unit + " to free identifiers";
+                case WIRE -> "wire for the " + PlainText.name(s.instrument());
+                case PROTECTION -> "a function that protects instead of the " + PlainText.name(s.instrument());
+            });
+        }
+        return (Boolean.FALSE.equals(t.possible()) ? "(cannot be done) " : "") + String.join("; ", steps);
+    }
+
     /** What it leaves, one sentence or two. */
     String effect(Tried t) {
         StringBuilder text = new StringBuilder(Figures.count(t.clashesLeft(), "clash", "clashes")).append(" left of ")

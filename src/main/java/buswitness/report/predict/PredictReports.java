@@ -10,9 +10,13 @@ import java.io.PrintStream;
 public final class PredictReports {
     private PredictReports() {}
 
-    /** The forecast for a terminal: the answer first. */
-    public static void writeScreen(Forecast forecast, PrintStream out, ScreenStyle style) {
-        new PredictScreen(forecast, out, style).write();
+    /**
+     * The forecast for a terminal: the answer, the best remedy and the table of all, and what to mind.
+     *
+     * @param all what it rests on as well, message by message
+     */
+    public static void writeScreen(Forecast forecast, PrintStream out, ScreenStyle style, boolean all) {
+        new PredictScreen(forecast, out, style).write(all);
         out.flush();
     }
 

@@ -17,9 +17,11 @@ import buswitness.report.parts.ScreenStyle;
 import java.io.PrintStream;
 import java.util.List;
 
-/** A forecast for a terminal: the answer first, then what a driver would see, what to do, and what it rests on. */
+/** A forecast for a terminal: the answer in a screenful, what to mind, and on wish all that it rests on. */
 final class PredictScreen {
     private static final int MOST_REMEDIES = 12;
+    /** Where the words of a row begin: what stands before them is 37 wide, behind an indent of 2 and a blank. */
+    private static final int REMEDY_COLUMN = 40;
     private static final int MOST_CONFLICTS = 20;
     private static final int MOST_RESPONSES = 40;
 
@@ -35,22 +37,66 @@ final class PredictScreen {
         lines = new ScreenLines(out, style);
     }
 
-    void write() {
+    /** @param all with everything it rests on */
+    void write(boolean all) {
         lines.paragraph(0, 0, switch (forecast.answer()) {
             case FITS -> ScreenLines.Tone.GOOD;
             case DOES_NOT_FIT -> ScreenLines.Tone.BAD;
             case UNDECIDED -> ScreenLines.Tone.OPEN;
         }, words.headline());
         for (String sentence : words.plain()) lines.text(sentence);
-        conflicts();
-        instruments();
-        protections();
-        meetings();
-        remedies();
-        responses();
+        if (!forecast.remedies().isEmpty()) {
+            lines.heading("What to do first");
+            lines.text(remedies.best());
+            table();
+        }
+        standIns();
+        if (all) {
+            conflicts();
+            instruments();
+            protections();
+            meetings();
+            remedies();
+            responses();
+        } else {
+            lines.heading("Load and response times");
+            lines.text(words.load());
+            if (!words.slowest().isEmpty()) lines.text(words.slowest());
+        }
         lines.heading("Mind");
         for (String caution : Cautions.FORECAST) lines.item(caution);
-        basis();
+        if (all) {
+            basis();
+        } else {
+            lines.blank();
+            lines.paragraph(0, 0, ScreenLines.Tone.QUIET, "--all prints what this rests on: conflicts on paper, each gauge and"
+                    + " lamp, head-on meetings, each remedy's effect, response times; --html FILE draws it.");
+        }
+    }
+
+    /** One line a remedy; the detail is in {@link #remedies}. */
+    private void table() {
+        List<Tried> all = forecast.remedies();
+        lines.heading("All remedies, best first");
+        lines.paragraph(2, 2, ScreenLines.Tone.QUIET, row("", "clashes", "served", "lose", "effort", "risk") + "\u00A0remedy");
+        for (int i = 0; i < Math.min(MOST_REMEDIES, all.size()); i++) {
+            Tried t = all.get(i);
+            lines.paragraph(2, REMEDY_COLUMN, ScreenLines.Tone.PLAIN, row(i + 1 + ".", t.clashesLeft() + "/" + t.clashesBefore(),
+                    t.served() + "/" + t.wanted(), String.valueOf(t.losing().size() + t.following().size()),
+                    String.valueOf(t.effort()), String.valueOf(t.risk())) + "\u00A0" + remedies.brief(t));
+        }
+        if (all.size() > MOST_REMEDIES) {
+            lines.text(Figures.count(all.size() - MOST_REMEDIES) + " more; --html FILE lists them all.");
+        }
+        lines.paragraph(2, 2, ScreenLines.Tone.QUIET, "clashes: left of those before; served: instruments with one sender that"
+                + " behave; lose: readers that lose a message or must be taught; effort and risk: from 1, little, to 5, much"
+                + " (common practice, nothing measured).");
+    }
+
+    /** Columns of fixed width, held together by blanks that do not break. */
+    private static String row(String rank, String clashes, String served, String lose, String effort, String risk) {
+        return String.format(java.util.Locale.ROOT, "%3s %7s %7s %5s %6s %4s", rank, clashes, served, lose, effort, risk)
+                .replace(' ', '\u00A0');
     }
 
     private void conflicts() {
@@ -96,7 +142,7 @@ final class PredictScreen {
     private void remedies() {
         List<Tried> all = forecast.remedies();
         if (!all.isEmpty()) {
-            lines.heading("What to do, best first");
+            lines.heading("Each remedy and its effect");
             lines.text(PredictRemedies.HOW_RANKED);
             for (int i = 0; i < Math.min(MOST_REMEDIES, all.size()); i++) {
                 Tried t = all.get(i);
@@ -107,6 +153,9 @@ final class PredictScreen {
                 lines.item(Figures.count(all.size() - MOST_REMEDIES) + " more; --html FILE lists them all.");
             }
         }
+    }
+
+    private void standIns() {
         List<String> standIns = remedies.standIns();
         if (standIns.isEmpty()) return;
         lines.heading("Lamps that nobody sends");

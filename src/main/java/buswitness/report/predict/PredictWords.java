@@ -275,6 +275,22 @@ final class PredictWords {
                 + " up to 8 bytes and where that is longer or shorter, a classical one)";
     }
 
+    /** The message that comes nearest to its period in the worst case; empty where none was analysed. */
+    String slowest() {
+        ResponseTime worst = null;
+        for (ResponseTime r : forecast.responses()) {
+            if (!r.notAnalysed().isEmpty() || !(r.periodSeconds() > 0)) continue;
+            if (worst == null || r.responseSeconds() / r.periodSeconds() > worst.responseSeconds() / worst.periodSeconds()) {
+                worst = r;
+            }
+        }
+        if (worst == null) return "";
+        long left = forecast.responses().stream().filter(r -> !r.notAnalysed().isEmpty()).count();
+        return "Nearest to its period in the worst case: " + message(worst.key(), worst.node()) + " from the "
+                + PlainText.name(worst.node()) + ", " + response(worst) + " of " + millis(worst.periodSeconds()) + "."
+                + (left > 0 ? " " + Figures.count(left) + " not analysed: --all says why." : "");
+    }
+
     String response(ResponseTime r) {
         if (!r.notAnalysed().isEmpty()) return "not analysed: " + r.notAnalysed();
         if (Double.isInfinite(r.responseSeconds())) return "never settles: the bus is too full";

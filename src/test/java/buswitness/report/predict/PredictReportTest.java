@@ -51,7 +51,7 @@ class PredictReportTest {
 
     private static String screen(Forecast forecast) {
         ByteArrayOutputStream out = new ByteArrayOutputStream();
-        PredictReports.writeScreen(forecast, new PrintStream(out, true, StandardCharsets.UTF_8), ScreenStyle.PLAIN);
+        PredictReports.writeScreen(forecast, new PrintStream(out, true, StandardCharsets.UTF_8), ScreenStyle.PLAIN, false);
         return out.toString(StandardCharsets.UTF_8);
     }
 
