@@ -45,6 +45,36 @@ class FormatBitsTest {
         assertEquals("5550BF40FF00", frame("lin", 0x10, Map.of(), "BF40FF", true));
     }
 
+    /**
+     * A remote frame has no payload whatever its length code (Bosch 2012, 3.2.2). Input of ISO 16845-1, 8.1.6, number 6 (seen
+     * in a conformance test): 7EF, remote, length 2; its check computed elsewhere, 63BE.
+     */
+    @Test
+    void theRemoteFlag() {
+        FormatBits remote = FormatBits.of(BusFormats.builtIn("can"), 0x7EF, Map.of("remote or substitute", 1L, "length", 2L),
+                new byte[0], false);
+        assertEquals("011111101111" + "1" + "000010" + "110001110111110", "0" + remote.bits());
+        assertEquals(-1, remote.from("data"));
+        FormatBits extended = FormatBits.of(BusFormats.builtIn("can"), 0x18DB33F1L,
+                Map.of("remote or substitute", 1L, "extended", 1L, "remote", 1L, "length", 8L), new byte[0], false);
+        assertEquals(39 - 1 + 15, extended.bits().size());
+        assertEquals(-1, extended.from("data"));
+        FormatBits asked = FormatBits.of(BusFormats.builtIn("can"), 0x18DB33F1L,
+                Map.of("remote or substitute", 1L, "extended", 1L), new byte[2], false);
+        assertEquals(39 - 1 + 16 + 15, asked.bits().size());
+    }
+
+    /** What a frame's other fields held comes back by name, and a frame is rebuilt by them. */
+    @Test
+    void otherFieldsComeBack() {
+        BusFormat iso = BusFormats.builtIn("iso14230");
+        assertEquals(Map.of("mode", 3L), FormatBits.others(iso, 3));
+        // 33 to F1, functional, two bytes: C2 33 F1 01 0C and the sum F3 (seen in a forum's log, computed).
+        assertEquals("C233F1010CF3", HexFormat.of().withUpperCase().formatHex(FormatBits.of(iso, 0x33F1,
+                FormatBits.others(iso, 3), hex("010C"), false).bytes()));
+        assertEquals(Map.of(), FormatBits.others(BusFormats.builtIn("lin"), 0));
+    }
+
     /** A trace measured on a bus, and a widely printed request and answer (the latter from memory). */
     @Test
     void framesOfJ1850() {

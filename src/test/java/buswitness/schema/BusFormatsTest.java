@@ -50,7 +50,7 @@ class BusFormatsTest {
         Matcher block = Pattern.compile("(?ms)^```yaml\n(.*?)^```$").matcher(page);
         List<Layout> loaded = new ArrayList<>();
         while (block.find()) loaded.add(Layouts.parse(block.group(1), "example"));
-        assertEquals(2, loaded.size());
+        assertEquals(3, loaded.size());
         for (Layout layout : loaded) assertNotNull(layout.format());
     }
 

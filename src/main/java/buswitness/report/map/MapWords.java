@@ -259,7 +259,7 @@ final class MapWords {
         String rate = Double.isNaN(bus.bitsPerSecond()) ? "" : " at " + Figures.rate(bus.bitsPerSecond());
         all.add("Read from " + (map.recordings().size() == 1 ? "one recording" : Figures.count(map.recordings().size())
                 + " recordings") + ", the first " + Figures.span(bus.durationPicos() * 1e-12) + " long: "
-                + bus.coding().toUpperCase(java.util.Locale.ROOT) + rate
+                + bus.recognition().title() + rate
                 + (Double.isNaN(bus.load()) ? "" : ", in use for " + Figures.percent(bus.load()) + " of the time") + ".");
         long fields = map.messages().stream().flatMap(m -> m.fields().stream()).filter(f -> f.kind() != FieldKind.CONSTANT).count();
         all.add("Their payloads hold " + Figures.count(fields, "part that changes", "parts that change") + ": "
