@@ -3,12 +3,10 @@ package buswitness.predict;
 import java.util.List;
 
 /**
- * When the schedules of one message's two senders meet head on, and what then becomes of the two nodes.
+ * When the schedules of one message's senders meet head on, and what then becomes of the nodes.
  *
- * @param rhythmSeconds   two schedules meet each time one has drifted by so much against the other; NaN where they have
- *                        no common rhythm or one of them no period
- * @param every           time between two meetings, with the clocks of the simulated drives; infinite drift left out
- * @param soonestSeconds  the same with both clocks at their worst; NaN as above
+ * @param nodes           its senders, two or more
+ * @param pairs           each two of them
  * @param brokenAnyway    ordinary drives in which frames broke
  * @param anyDrives       ordinary drives
  * @param broken          drives in which frames broke although each node takes its own time
@@ -18,12 +16,29 @@ import java.util.List;
  * @param silence         longest time without a whole frame of the message in each of those
  * @param fates           what becomes of each of the nodes
  */
-public record MeetingOutlook(long key, List<String> nodes, double rhythmSeconds, Spread every, double soonestSeconds,
-                             int brokenAnyway, int anyDrives, int broken, int drives, int headOn, Spread damaged, Spread silence,
+public record MeetingOutlook(long key, List<String> nodes, List<Pair> pairs, int brokenAnyway, int anyDrives, int broken, int drives, int headOn, Spread damaged, Spread silence,
                              List<Fate> fates) {
     public MeetingOutlook {
         nodes = List.copyOf(nodes);
+        pairs = List.copyOf(pairs);
         fates = List.copyOf(fates);
+    }
+
+    /**
+     * Two of the senders.
+     *
+     * @param rhythmSeconds  they meet each time one has drifted by so much against the other; NaN where they have no common
+     *                       rhythm or one of them no period
+     * @param every          time between two meetings, with the clocks of the simulated drives; infinite drift left out
+     * @param soonestSeconds the same with both clocks at their worst; NaN as above
+     */
+    public record Pair(String first, String second, double rhythmSeconds, Spread every, double soonestSeconds) {}
+
+    /** The two that may meet soonest. */
+    public Pair soonest() {
+        Pair best = pairs.get(0);
+        for (Pair p : pairs) if (p.soonestSeconds() < best.soonestSeconds() || Double.isNaN(best.soonestSeconds())) best = p;
+        return best;
     }
 
     /**

@@ -19,34 +19,40 @@ final class Meetings {
      */
     static List<MeetingOutlook> of(SharedBus bus, long seed, List<Drive> ordinary, List<Drive> arranged) {
         List<MeetingOutlook> out = new ArrayList<>();
-        for (long key : bus.clashing()) {
-            List<Stream> senders = bus.senders(key);
-            out.add(outlook(bus, key, senders.get(0), senders.get(1), seed, ordinary, arranged));
-        }
+        for (long key : bus.clashing()) out.add(outlook(bus, key, seed, ordinary, arranged));
         return out;
     }
 
-    private static MeetingOutlook outlook(SharedBus bus, long key, Stream a, Stream b, long seed,
-                                          List<Drive> ordinary, List<Drive> arranged) {
+    private static MeetingOutlook outlook(SharedBus bus, long key, long seed, List<Drive> ordinary, List<Drive> arranged) {
+        List<Stream> senders = bus.senders(key);
+        List<MeetingOutlook.Pair> pairs = new ArrayList<>();
+        for (int i = 0; i < senders.size(); i++) {
+            for (int j = i + 1; j < senders.size(); j++) pairs.add(pair(bus, senders.get(i), senders.get(j), seed, ordinary.size()));
+        }
+        List<Drive> made = arranged.stream().filter(d -> d.meet().key() == key && !d.meet().exact()).toList();
+        int broken = (int) made.stream().filter(d -> d.log().meetings(key) > 0).count();
+        List<Drive> headOn = arranged.stream().filter(d -> d.meet().key() == key && d.meet().exact()
+                && d.log().meetings(key) > 0).toList();
+        List<String> nodes = senders.stream().map(Stream::node).distinct().toList();
+        List<MeetingOutlook.Fate> fates = new ArrayList<>();
+        for (String node : nodes) fates.add(fate(bus, node, headOn));
+        return new MeetingOutlook(key, nodes, pairs,
+                (int) ordinary.stream().filter(d -> d.log().meetings(key) > 0).count(), ordinary.size(),
+                broken, made.size(), headOn.size(),
+                Spread.of(headOn.stream().mapToDouble(d -> d.log().damaged(key)).toArray()),
+                Spread.of(headOn.stream().mapToDouble(d -> d.log().longestSilence(key, d.seconds())).toArray()), fates);
+    }
+
+    private static MeetingOutlook.Pair pair(SharedBus bus, Stream a, Stream b, long seed, int drives) {
         double rhythm = rhythm(a.message().everySeconds(), b.message().everySeconds());
-        double[] every = new double[ordinary.size()];
+        double[] every = new double[drives];
         for (int i = 0; i < every.length; i++) {
             double drift = Math.abs(DriveSetup.clockPpm(bus, a.node(), seed + i)
                     - DriveSetup.clockPpm(bus, b.node(), seed + i)) * 1e-6;
             every[i] = drift > 0 ? rhythm / drift : Double.NaN;
         }
         double fastest = (Nodes.clockWithinPpm(bus, a.node()) + Nodes.clockWithinPpm(bus, b.node())) * 1e-6;
-        List<Drive> made = arranged.stream().filter(d -> d.meet().key() == key && !d.meet().exact()).toList();
-        int broken = (int) made.stream().filter(d -> d.log().meetings(key) > 0).count();
-        List<Drive> headOn = arranged.stream().filter(d -> d.meet().key() == key && d.meet().exact()
-                && d.log().meetings(key) > 0).toList();
-        List<MeetingOutlook.Fate> fates = new ArrayList<>();
-        for (String node : List.of(a.node(), b.node())) fates.add(fate(bus, node, headOn));
-        return new MeetingOutlook(key, List.of(a.node(), b.node()), rhythm, Spread.of(every), rhythm / fastest,
-                (int) ordinary.stream().filter(d -> d.log().meetings(key) > 0).count(), ordinary.size(),
-                broken, made.size(), headOn.size(),
-                Spread.of(headOn.stream().mapToDouble(d -> d.log().damaged(key)).toArray()),
-                Spread.of(headOn.stream().mapToDouble(d -> d.log().longestSilence(key, d.seconds())).toArray()), fates);
+        return new MeetingOutlook.Pair(a.node(), b.node(), rhythm, Spread.of(every), rhythm / fastest);
     }
 
     private static MeetingOutlook.Fate fate(SharedBus bus, String node, List<Drive> drives) {

@@ -17,8 +17,24 @@ public record PredictOptions(int drives, double seconds, long seed) {
         }
     }
 
-    /** Drives for each remedy: fewer, for there are many. */
-    int trialDrives() {
-        return Math.max(2, Math.min(drives, 5));
+    /** Frames of all remedies' drives together: a minute's wait on an old laptop. */
+    private static final double TRIAL_FRAMES = 2e6;
+    /** Needles settle and time-outs run off in this. */
+    private static final double LEAST_SECONDS = 12;
+
+    /**
+     * Drives for each remedy: fewer, for there are many, and shorter where the bus is busy.
+     *
+     * @param remedies        to be tried
+     * @param framesPerSecond of the bus
+     */
+    Trial trial(int remedies, double framesPerSecond) {
+        int usual = Math.max(2, Math.min(drives, 5));
+        double affordable = TRIAL_FRAMES / Math.max(1, remedies * framesPerSecond);
+        int count = affordable < usual * seconds ? Math.min(usual, 3) : usual;
+        return new Trial(count, Math.min(seconds, Math.max(LEAST_SECONDS, Math.floor(affordable / count))));
     }
+
+    /** How each remedy is driven. */
+    record Trial(int drives, double seconds) {}
 }

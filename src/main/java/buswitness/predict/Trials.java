@@ -18,6 +18,7 @@ final class Trials {
     private final SharedBus bus;
     private final PredictOptions options;
     private final Progress progress;
+    private PredictOptions.Trial trial;
 
     private Trials(SharedBus bus, PredictOptions options, Progress progress) {
         this.bus = bus;
@@ -34,6 +35,9 @@ final class Trials {
 
     private List<Tried> all() {
         List<Candidate> candidates = Candidates.of(bus);
+        double framesPerSecond = bus.streams().stream().mapToDouble(s -> 1 / s.message().everySeconds())
+                .filter(f -> f > 0).sum();
+        trial = options.trial(candidates.size(), framesPerSecond);
         List<Result> results = new ArrayList<>();
         for (Candidate c : candidates) {
             progress.at("trying remedies", results.size(), candidates.size());
@@ -55,13 +59,13 @@ final class Trials {
         List<Drive> drives = new ArrayList<>();
         List<Drive> behind = new ArrayList<>();
         List<Long> clashes = after.clashing();
-        for (int i = 0; i < options.trialDrives(); i++) {
+        for (int i = 0; i < trial.drives(); i++) {
             DriveSetup.Meet meet = i % 2 == 0 || clashes.isEmpty() ? DriveSetup.Meet.BY_CHANCE
                     : new DriveSetup.Meet(clashes.get(i / 2 % clashes.size()), false);
-            drives.add(Drive.take(c.after(), options.seed() + i, options.seconds(), meet));
+            drives.add(Drive.take(c.after(), options.seed() + i, trial.seconds(), meet));
         }
         if (c.behind() != null) {
-            behind.add(Drive.take(c.behind(), options.seed(), options.seconds(), DriveSetup.Meet.BY_CHANCE));
+            behind.add(Drive.take(c.behind(), options.seed(), trial.seconds(), DriveSetup.Meet.BY_CHANCE));
         }
         Set<Long> left = new LinkedHashSet<>();
         for (Drive d : drives) left.addAll(d.log().clashing());
@@ -83,7 +87,7 @@ final class Trials {
         Spread damaged = Spread.of(drives.stream().mapToDouble(d -> d.log().damaged()).toArray());
         return new Tried(c.steps(), bus.clashing().size(), left.size(), damaged,
                 bus.instruments().size() - unserved.size(), bus.instruments().size(), unserved, lit, losing, following,
-                c.effort(), c.risk(), c.possible(), drives.size() + behind.size());
+                c.effort(), c.risk(), c.possible(), drives.size() + behind.size(), trial.seconds());
     }
 
     /** Readers that had what they read before and have it no more, or only under another identifier. */

@@ -20,10 +20,11 @@ import java.util.List;
  * @param risk          1 little to 5 much
  * @param possible      whether the layouts say that it can be done; null where they do not say
  * @param drives        simulated for it
+ * @param driveSeconds  length of each
  */
 public record Tried(List<Step> steps, int clashesBefore, int clashesLeft, Spread damaged, int served, int wanted,
                     List<String> unserved, List<String> litAlong, List<Reader> losing, List<Reader> following,
-                    int effort, int risk, Boolean possible, int drives) {
+                    int effort, int risk, Boolean possible, int drives, double driveSeconds) {
     public Tried {
         steps = List.copyOf(steps);
         unserved = List.copyOf(unserved);

@@ -19,6 +19,7 @@ import buswitness.schema.Layout;
 import buswitness.simulate.Scenario;
 import buswitness.simulate.Simulations;
 import buswitness.simulate.TruthSink;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -189,11 +190,36 @@ class DriveTest {
         List<Drive> some = List.of(Drive.take(Segment.whole(bus), 1, 5, DriveSetup.Meet.BY_CHANCE));
         MeetingOutlook m = Meetings.of(bus, 1, some, List.of()).get(1);
         double drift = Math.abs(DriveSetup.clockPpm(bus, "engine unit", 1) - DriveSetup.clockPpm(bus, "gauge translator", 1));
-        assertEquals(0.2 / (drift * 1e-6), m.every().median(), 1e-6);
-        assertEquals(0.2 / 160e-6, m.soonestSeconds(), 1e-6, "60 ppm and 100 ppm");
+        assertEquals(0.2 / (drift * 1e-6), m.soonest().every().median(), 1e-6);
+        assertEquals(0.2 / 160e-6, m.soonest().soonestSeconds(), 1e-6, "60 ppm and 100 ppm");
     }
 
     /** No simulated frame of a healthy bus takes longer than the analysis allows, at low and at high load. */
+    /** Three senders are three pairs, and each of the three nodes has its fate. */
+    @Test
+    void threeSendersMeetInPairs() {
+        String node = "bus: {coding: can, rate: 125 kbit/s}\nnodes: [NAME, b0]\nmessages:\n  m: {id: 0x100, from: NAME,"
+                + " read by: b0, every: 100 ms, length: 2, carries: {v NAME: {bits: 0..7, while driving: VALUE}}}\n";
+        List<String> texts = new ArrayList<>();
+        for (int i = 1; i <= 3; i++) texts.add(node.replace("NAME", "n" + i).replace("VALUE", String.valueOf(i * 60)));
+        SharedBus bus = Workshop.merged(texts.toArray(String[]::new)).bus();
+        DriveSetup.Meet meet = new DriveSetup.Meet(bus.clashing().get(0), true);
+        List<Drive> ordinary = List.of(Drive.take(Segment.whole(bus), 1, 5, DriveSetup.Meet.BY_CHANCE));
+        MeetingOutlook m = Meetings.of(bus, 1, ordinary, List.of(Drive.take(Segment.whole(bus), 1, 10, meet))).get(0);
+        assertEquals(List.of("n1", "n2", "n3"), m.nodes());
+        assertEquals(List.of("n1 n2", "n1 n3", "n2 n3"), m.pairs().stream().map(p -> p.first() + " " + p.second()).toList());
+        assertEquals(List.of("n1", "n2", "n3"), m.fates().stream().map(MeetingOutlook.Fate::node).toList());
+        assertTrue(m.headOn() == 1 && m.damaged().least() >= 16, "all three began in the same bit: " + m);
+    }
+
+    @Test
+    void remediesOnABusyBusAreDrivenForLess() {
+        assertEquals(new PredictOptions.Trial(5, 60), PredictOptions.USUAL.trial(10, 100), "the workshop's");
+        // 40 remedies at 1400 frames a second: 2e6 / 56000 = 35.7 s in three drives.
+        assertEquals(new PredictOptions.Trial(3, 12), PredictOptions.USUAL.trial(40, 1400));
+        assertEquals(new PredictOptions.Trial(2, 60), new PredictOptions(1, 60, 1).trial(10, 100));
+    }
+
     @Test
     void noFrameIsLaterThanItsWorstCase() {
         check(Merging.merge(Workshop.layouts(Workshop.SET_UP)).bus(), 0.2);

@@ -34,7 +34,8 @@ final class PredictBasis {
                     + " from the least to the most of them, the figure before it their median."
                     + (arranged > 0 ? " More drives let the two schedules of each message meet." : "")
                     + (forecast.remedies().isEmpty() ? "" : " Each remedy was driven "
-                    + forecast.remedies().get(0).drives() + " times."));
+                    + forecast.remedies().get(0).drives() + " times for "
+                    + Figures.span(forecast.remedies().get(0).driveSeconds()) + "."));
             out.add("Assumed: " + habits(forecast) + " Clocks are drawn evenly within their bounds and wander by 0.3 ppm a"
                     + " minute; a range such as 84..91 is gone through slowly; a value of which nothing is said stays at"
                     + " 0 on the wire.");

@@ -168,9 +168,17 @@ final class PredictJson {
         json.writeStartObject();
         message(m.key());
         texts("nodes", m.nodes());
-        number("rhythm_s", m.rhythmSeconds());
-        spread("every_s", m.every());
-        number("soonest_s", m.soonestSeconds());
+        number("rhythm_s", m.soonest().rhythmSeconds());
+        spread("every_s", m.soonest().every());
+        number("soonest_s", m.soonest().soonestSeconds());
+        array("pairs", m.pairs(), p -> {
+            json.writeStartObject();
+            texts("nodes", List.of(p.first(), p.second()));
+            number("rhythm_s", p.rhythmSeconds());
+            spread("every_s", p.every());
+            number("soonest_s", p.soonestSeconds());
+            json.writeEndObject();
+        });
         json.writeNumberField("drives", m.anyDrives());
         json.writeNumberField("drives_with_damage", m.brokenAnyway());
         json.writeNumberField("drives_made_to_meet", m.drives());
@@ -206,6 +214,7 @@ final class PredictJson {
         if (t.possible() == null) json.writeNullField("possible");
         else json.writeBooleanField("possible", t.possible());
         json.writeNumberField("drives", t.drives());
+        number("drive_s", t.driveSeconds());
         json.writeEndObject();
     }
 

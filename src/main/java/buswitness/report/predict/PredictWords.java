@@ -223,18 +223,20 @@ final class PredictWords {
     List<String> meeting(MeetingOutlook m) {
         List<String> out = new ArrayList<>();
         String start = message(m.key()) + ": ";
-        if (Double.isNaN(m.rhythmSeconds())) {
-            out.add(start + "the two schedules have no common rhythm, so they meet at any time.");
-        } else {
-            out.add(start + "the two schedules drift past each other and meet about every " + spans(m.every())
-                    + ", by how the clocks happen to differ; no more often than every " + Figures.span(m.soonestSeconds())
-                    + " with clocks as true as the layouts say.");
+        for (MeetingOutlook.Pair p : m.pairs()) {
+            String who = m.pairs().size() == 1 ? "the two schedules" : "those of the " + PlainText.name(p.first()) + " and the "
+                    + PlainText.name(p.second());
+            out.add((out.isEmpty() ? start : "And ") + (Double.isNaN(p.rhythmSeconds())
+                    ? who + " have no common rhythm, so they meet at any time."
+                    : who + " drift past each other and meet about every " + spans(p.every())
+                    + ", by how the clocks happen to differ; no more often than every " + Figures.span(p.soonestSeconds())
+                    + " with clocks as true as the layouts say."));
         }
         out.add("Left to chance, frames broke in " + m.brokenAnyway() + " of " + m.anyDrives() + " drives of "
                 + Figures.span(forecast.options().seconds()) + "; where the schedules met in the drive, in " + m.broken()
                 + " of " + m.drives() + ".");
         if (m.headOn() == 0) return out;
-        out.add("Where both began in the same bit (" + Figures.count(m.headOn(), "drive", "drives") + "): "
+        out.add("Where " + (m.nodes().size() == 2 ? "both" : "all of them") + " began in the same bit (" + Figures.count(m.headOn(), "drive", "drives") + "): "
                 + range(m.damaged(), "damaged frames") + "; the longest time without a whole frame was "
                 + spans(m.silence()) + ".");
         if (forecast.bus().format() != null) return out;
