@@ -22,7 +22,7 @@ public record Change(Kind kind, String subject, String message, String before, S
 
     /** The words are those of the JSON. */
     public enum Kind {
-        SENDERS("senders"), MESSAGES("messages"), PERIODS("periods"), CLOCKS("clocks"), VALUES("values"),
+        BUS("bus"), SENDERS("senders"), MESSAGES("messages"), PERIODS("periods"), CLOCKS("clocks"), VALUES("values"),
         DAMAGE("damaged frames"), LOAD("load"), INSTRUMENTS("instruments"), LAYOUT("layout");
 
         private final String text;

@@ -6,6 +6,7 @@ import buswitness.frames.Gap;
 import buswitness.frames.MessageKey;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
+import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -54,6 +55,15 @@ final class RecordingPair {
             if (log.key(i) == key && log.isWhole(i) && !log.isRemote(i)) at[n++] = log.startSeconds(i);
         }
         return Arrays.copyOf(at, n);
+    }
+
+    /** The schedule that most frames of a message keep, or null. */
+    static Track main(Findings f, long key) {
+        Track best = null;
+        for (Track t : f.senders().tracks(key)) {
+            if (t.cyclic() && !Double.isNaN(t.periodErrorSeconds()) && (best == null || t.frames() > best.frames())) best = t;
+        }
+        return best;
     }
 
     String title(long key) {

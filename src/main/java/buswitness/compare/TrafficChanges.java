@@ -30,6 +30,9 @@ final class TrafficChanges {
     /** Damaged frames closer than this are one disturbance with its retries. */
     private static final double EPISODE_SECONDS = 0.05;
 
+    /** Nominal rates differ by far more, oscillators by far less. */
+    private static final double RATE_STEP = 0.02;
+
     private final RecordingPair pair;
 
     TrafficChanges(RecordingPair pair) {
@@ -37,6 +40,7 @@ final class TrafficChanges {
     }
 
     void addTo(List<Change> out) {
+        bus(out);
         for (long key : pair.keys()) {
             double[] a = RecordingPair.starts(pair.before, key);
             double[] b = RecordingPair.starts(pair.after, key);
@@ -47,11 +51,28 @@ final class TrafficChanges {
             senders(key, out);
             periods(key, a, b, out);
         }
+        new SenderMoves(pair).addTo(out);
         clocks(out);
         boolean wire = pair.before.bus().wire() && pair.after.bus().wire();
         if (!wire) return;
         damage(out);
         load(out);
+    }
+
+    /** Which bus it is and how fast; recordings of two buses are said to be so before their messages are told apart. */
+    private void bus(List<Change> out) {
+        String a = pair.before.bus().recognition().title();
+        String b = pair.after.bus().recognition().title();
+        if (!pair.before.bus().coding().equals(pair.after.bus().coding())) {
+            out.add(Change.told(Kind.BUS, "the bus", "", a, b, Standing.CHANGED, "these are no recordings of one bus"));
+            return;
+        }
+        double first = pair.before.bus().bitsPerSecond();
+        double second = pair.after.bus().bitsPerSecond();
+        if (Math.abs(second / first - 1) > RATE_STEP) {
+            out.add(Change.told(Kind.BUS, "bit rate", "", Words.with(first / 1000, "kbit/s"), Words.with(second / 1000, "kbit/s"),
+                    Standing.CHANGED, "nodes of two rates cannot share a bus"));
+        }
     }
 
     /** In how many blocks of time a message was there: whole seconds, or three of its periods where that is longer. */
@@ -70,7 +91,7 @@ final class TrafficChanges {
         double chance = Chance.allOnOneSide(marked.size(), own, other);
         String seen = there.length + (there.length == 1 ? " frame" : " frames") + " in " + Words.with(RecordingPair.seconds(with), "s");
         String none = "none in " + Words.with(RecordingPair.seconds(without), "s");
-        boolean cyclic = main(with, key) != null;
+        boolean cyclic = RecordingPair.main(with, key) != null;
         return new Change(Kind.MESSAGES, pair.title(key), pair.title(key), came ? none : seen, came ? seen : none, Double.NaN,
                 Double.NaN, "", chance, came ? Standing.CAME : Standing.WENT, cyclic ? Origin.BUS : Origin.DRIVE, "heard in "
                 + marked.size() + " of " + own + " stretches of " + Words.with(block, "s") + ", and in none of " + other
@@ -105,8 +126,8 @@ final class TrafficChanges {
     }
 
     private void periods(long key, double[] a, double[] b, List<Change> out) {
-        Track first = main(pair.before, key);
-        Track second = main(pair.after, key);
+        Track first = RecordingPair.main(pair.before, key);
+        Track second = RecordingPair.main(pair.after, key);
         if (first != null && second != null) {
             double d = second.periodSeconds() - first.periodSeconds();
             double system = PERIOD_SYSTEM * first.periodSeconds();
@@ -125,14 +146,6 @@ final class TrafficChanges {
                     second == null ? "on events" : "cyclic", Standing.UNDECIDED,
                     "its frames lie on a schedule in one recording only: record longer"));
         }
-    }
-
-    private static Track main(Findings f, long key) {
-        Track best = null;
-        for (Track t : f.senders().tracks(key)) {
-            if (t.cyclic() && !Double.isNaN(t.periodErrorSeconds()) && (best == null || t.frames() > best.frames())) best = t;
-        }
-        return best;
     }
 
     /** Clocks of senders that send most of the same messages; what all have in common is the recorder's. */

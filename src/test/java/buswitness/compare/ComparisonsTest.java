@@ -52,6 +52,7 @@ class ComparisonsTest {
         boolean panel = true;
         boolean second;
         boolean extra;
+        boolean moved;
 
         Findings made() {
             FrameLogs bus = new FrameLogs(125_000, seconds, seed).damaged(damaged);
@@ -61,7 +62,7 @@ class ComparisonsTest {
                     + 0.01 * (1500 - walk[0]);
             FrameLogs.Node translator = bus.node(38, 0.3, 80e-6);
             FrameLogs.Node engine = bus.node(engineClock, 0.3, 80e-6);
-            translator.every(0x1D0, statePeriod, 0.013, (n, t, r) -> new byte[] {(byte) (int) (coolant + 40
+            (moved ? engine : translator).every(0x1D0, statePeriod, 0.013, (n, t, r) -> new byte[] {(byte) (int) (coolant + 40
                     + (second ? 0 : Math.floor(2 * r.nextDouble()))), 0, 0});
             engine.every(0x0D0, 0.02, 0.004, (n, t, r) -> {
                 int a = (int) Math.rint(rpm.applyAsDouble(t) * 4);
@@ -124,6 +125,16 @@ class ComparisonsTest {
         assertEquals(Standing.CHANGED, clash.standing(), clash.toString());
         assertEquals("two senders", clash.after());
         assertEquals(Standing.SAME, compared(Kind.SENDERS, "0x1D0", b -> { }).standing());
+    }
+
+    @Test
+    void aMessageThatGoesOverToAnotherUnit() {
+        Comparison c = Comparisons.recordings(bus(1, b -> { }), bus(2, b -> b.moved = true), false);
+        Change who = c.changes().stream().filter(x -> x.kind() == Kind.SENDERS && x.standing().isDifference()).findFirst().orElseThrow();
+        // The translator's clock runs 38 ppm fast, the engine's 31 slow.
+        assertEquals(69, Math.abs(who.difference()), 3 * who.error(), who.toString());
+        assertTrue(who.before().startsWith("not from the unit that sends "), who.before());
+        assertTrue(who.after().startsWith("from the unit that sends "), who.after());
     }
 
     @Test

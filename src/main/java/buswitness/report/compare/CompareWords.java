@@ -12,11 +12,14 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import java.util.function.Predicate;
 
 /** What screen and page say about a comparison in the same words. */
 final class CompareWords {
     private static final int MOST_NAMED = 6;
+
+    private static final Set<Kind> TOLD_FIRST = Set.of(Kind.BUS, Kind.MESSAGES, Kind.SENDERS, Kind.INSTRUMENTS);
 
     private CompareWords() {}
 
@@ -42,6 +45,10 @@ final class CompareWords {
     static List<String> plain(Comparison c) {
         List<String> out = new ArrayList<>();
         if (c.layouts()) return out;
+        for (Change x : ofTheBus(c)) {
+            if (x.kind() == Kind.BUS) out.add(PlainText.capital(PlainText.foreign(x.subject())) + ": " + PlainText.foreign(x.before())
+                    + " before, " + PlainText.foreign(x.after()) + " after; " + PlainText.foreign(x.says()) + ".");
+        }
         say(out, "New on the bus: ", names(c, x -> x.standing() == Standing.CAME && x.kind() == Kind.MESSAGES));
         say(out, "Gone from the bus: ", names(c, x -> x.standing() == Standing.WENT && x.kind() == Kind.MESSAGES));
         Map<String, List<String>> senders = new LinkedHashMap<>();
@@ -54,7 +61,7 @@ final class CompareWords {
             if (x.kind() == Kind.INSTRUMENTS && x.standing().isDifference()) out.add("The " + PlainText.foreign(x.subject()) + ": "
                     + PlainText.foreign(x.before()) + " before; " + PlainText.foreign(x.after()) + " after.");
         }
-        List<String> rest = names(c, x -> x.kind() != Kind.MESSAGES && x.kind() != Kind.SENDERS && x.kind() != Kind.INSTRUMENTS);
+        List<String> rest = names(c, x -> !TOLD_FIRST.contains(x.kind()));
         say(out, "Changed as well: ", rest);
         List<Change> driven = driven(c);
         if (!driven.isEmpty()) out.add(PlainText.capital(Figures.count(driven.size(), "difference", "differences")) + " in values,"
@@ -104,7 +111,7 @@ final class CompareWords {
     static String alikeCounts(Comparison c) {
         List<String> parts = new ArrayList<>();
         alike(c).forEach((kind, some) -> {
-            boolean one = some.get(0).kind() == Kind.DAMAGE || some.get(0).kind() == Kind.LOAD;
+            boolean one = some.get(0).kind() == Kind.BUS || some.get(0).kind() == Kind.DAMAGE || some.get(0).kind() == Kind.LOAD;
             parts.add(one ? kind : some.size() == 1 ? "1 " + kind.substring(0, kind.length() - 1)
                     : Figures.count(some.size()) + " " + kind);
         });
