@@ -1,7 +1,9 @@
 package buswitness.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
@@ -116,6 +118,43 @@ class KilledRecordingTest {
             Times left = times(out);
             assertTrue(left.marks.get(left.marks.size() - 1).startsWith("recording stopped"), left.marks.toString());
             assertEquals(times(DEMO).changes.subList(0, left.changes.size()), left.changes);
+        }
+    }
+
+    /** From the background of a terminal it leaves the keyboard alone: whoever reads there is stopped by the system. */
+    @Test
+    void inTheBackgroundOfATerminalItGoesOn() throws Exception {
+        Path script = Path.of("/usr/bin/script");
+        assumeTrue(Files.isExecutable(script) && Files.isExecutable(Path.of("/bin/bash")), "no script(1) and bash here");
+        Path out = folder.resolve("drive.bwr");
+        try (PortPair pair = new PortPair(folder)) {
+            List<String> words = OwnProcess.of(List.of("-XX:TieredStopAtLevel=1"), List.of("record", pair.ours().toString(),
+                    "--out", out.toString(), "--port-speed", "3000000", "--for", "4", "--no-live")).command();
+            String quoted = words.stream().map(w -> "'" + w + "'").collect(java.util.stream.Collectors.joining(" "));
+            Path jobs = Files.writeString(folder.resolve("jobs.sh"), "set -m\nexport BUSWITNESS_STDERR=terminal\n" + quoted
+                   
+                    + " &\nfor i in 1 2 3 4 5 6; do sleep 0.7; ps -o stat= -p $! >> " + folder.resolve("state") + "; done\nwait\n");
+            Process terminal = new ProcessBuilder(script.toString(), "-qec", "bash -i " + jobs,
+                    folder.resolve("typescript").toString()).redirectErrorStream(true)
+                    .redirectOutput(folder.resolve("said").toFile()).start();
+            Thread.sleep(1200);
+            Thread probe = new Thread(() -> play(pair));
+            probe.setDaemon(true);
+            probe.start();
+            await("Recording line");
+            for (int i = 0; i < 4; i++) {
+                Thread.sleep(300);
+                terminal.getOutputStream().write("typed for somebody else\n".getBytes(java.nio.charset.StandardCharsets.UTF_8));
+                terminal.getOutputStream().flush();
+            }
+            assertTrue(terminal.waitFor(30, TimeUnit.SECONDS), "it ends: " + Files.readString(folder.resolve("said")));
+            String state = Files.readString(folder.resolve("state"));
+            String told = Files.readString(folder.resolve("said"));
+            assertFalse(state.contains("T") || told.contains("] stopped"), "T is a stopped process: " + state + told);
+            Times left = times(out);
+            assertTrue(left.changes.size() > 10_000, left.changes.size() + " changes");
+            assertTrue(left.marks.get(left.marks.size() - 1).startsWith("recording stopped"), left.marks.toString());
+            assertTrue(left.marks.stream().noneMatch(m -> m.contains("somebody")), left.marks.toString());
         }
     }
 
