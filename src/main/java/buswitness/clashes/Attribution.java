@@ -173,7 +173,8 @@ final class Attribution {
         if (first == null || first == second) first = draft(a, true);
         if (second == null) second = draft(b, true);
         for (Track t : j.view.tracks) {
-            int like = t == a || t == b ? 0 : like(j.view, t, a, b);
+            boolean third = t.group() != a.group() && t.group() != b.group() && ClockTies.ties(j.view, t);
+            int like = t == a || t == b || third ? 0 : like(j.view, t, a, b);
             Draft home = t == a || like < 0 ? first : t == b || like > 0 ? second : t.group() < 0 ? null
                     : t.group() == a.group() ? first : t.group() == b.group() ? second : draft(t, false);
             if (home == null) continue;

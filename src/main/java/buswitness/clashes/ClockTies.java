@@ -59,6 +59,13 @@ final class ClockTies {
         return new ClockTies(view, noLoop).evidence(a, b);
     }
 
+    /** Whether the track has a clock of its own to show, and other messages, sent by nobody else, keep it. */
+    static boolean ties(MessageView view, Track track) {
+        if (track.group() < 0 || track.frames() < FEWEST_FRAMES) return false;
+        ClockTies ties = new ClockTies(view, false);
+        return ties.ownClock(track) && ties.tie(track) != null;
+    }
+
     private Evidence evidence(Track a, Track b) {
         if (Math.min(a.frames(), b.frames()) < FEWEST_FRAMES || !ownClock(a) || !ownClock(b)) return null;
         Tie first = tie(a);

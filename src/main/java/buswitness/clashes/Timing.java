@@ -5,6 +5,9 @@ import buswitness.senders.CombPair;
 import buswitness.senders.MessageTiming;
 import buswitness.senders.Track;
 
+import java.util.HashSet;
+import java.util.Set;
+
 /**
  * How two trains of one message stand to each other in time. Drift, split gaps and the census of frames are one kind of
  * evidence, for they have one cause; the strongest of them speaks.
@@ -122,14 +125,29 @@ final class Timing {
         boolean alike = Math.abs(a.periodSeconds() / b.periodSeconds() - 1) < ALIKE;
         if (!alike) return false;
         int rest = 0;
+        Set<Integer> thirds = thirds(view, a, b);
         for (int k = 0; k < view.wholeCount; k++) {
             int track = view.findings.trackOf(view.whole[k]);
-            if (track == a.index() || track == b.index()) continue;
+            if (track == a.index() || track == b.index() || thirds.contains(track)) continue;
             // Where the two meet their frames go to nobody; they are still theirs.
             if (track < 0 && meeting(pair, view.log.startSeconds(view.whole[k]))) continue;
             rest++;
         }
         return rest >= SPLINTER_SHARE * Math.min(a.frames(), b.frames());
+    }
+
+    /** Further schedules that are no pieces: each of all keeps a clock of other messages, and no two keep the same. */
+    private static Set<Integer> thirds(MessageView view, Track a, Track b) {
+        if (view.tracks.size() < 3 || a.group() == b.group()) return Set.of();
+        if (!ClockTies.ties(view, a) || !ClockTies.ties(view, b)) return Set.of();
+        Set<Integer> groups = new HashSet<>(Set.of(a.group(), b.group()));
+        Set<Integer> thirds = new HashSet<>();
+        for (Track t : view.tracks) {
+            if (t == a || t == b || !t.cyclic() || !ClockTies.ties(view, t)) continue;
+            if (!groups.add(t.group())) return Set.of();
+            thirds.add(t.index());
+        }
+        return thirds;
     }
 
     /**

@@ -166,7 +166,7 @@ final class PageText {
         List<PageModel.Other> others = m.alternatives().stream().limit(MOST_EVIDENCE).map(a -> new PageModel.Other(
                 new Sentence(PlainText.foreign(a.explanation())), a.standing().name().toLowerCase(Locale.ROOT),
                 new Sentence(PlainText.foreign(a.because())))).toList();
-        return new PageModel.Case(new Sentence(names.message(m.key())), m.verdict().text(), tone(m.verdict()),
+        return new PageModel.Case(new Sentence(names.message(m.key())), FindingWords.verdict(m), tone(m.verdict()),
                 new Sentence(counts), schedules, evidence, ablation, others,
                 m.wanted() == null ? null : new Sentence(PlainText.foreign(m.wanted())));
     }
@@ -191,7 +191,7 @@ final class PageText {
         return all.subList(0, Math.min(MOST_ROWS, all.size())).stream().map(m -> new PageModel.MessageRow(
                 new Sentence(names.message(m.key())), Figures.count(m.frames()), Figures.count(m.damaged()),
                 new Sentence(m.senders().isEmpty() ? "not settled" : Figures.list(names.senders(m.senders()), 6)),
-                m.verdict().text(), Figures.fixed(m.strength(), 1))).toList();
+                FindingWords.verdict(m), Figures.fixed(m.strength(), 1))).toList();
     }
 
     private List<PageModel.InstrumentRow> instruments() {

@@ -55,11 +55,26 @@ final class Remedies {
             for (int s : senders) found.add(silence(s, ""));
             for (int s : senders) found.add(separate(s, ""));
         }
+        if (clashes.stream().anyMatch(m -> m.senders().size() > 2)) {
+            found.removeIf(r -> r.cured() == 0);
+            found.add(leaveToOne(involved));
+        }
         // Stable: among equals the order above stands, the simplest remedy first.
         found.sort(Comparator.comparingInt(Remedy::cured).reversed()
                 .thenComparing(Comparator.comparingInt(Remedy::served).reversed())
                 .thenComparingInt(r -> r.silenced().size()));
         return found;
+    }
+
+    private Remedy leaveToOne(Set<Integer> involved) {
+        String units = Figures.list(involved.stream().map(names::sender).toList(), 2 * MOST_SENDERS);
+        String messages = Figures.list(names.messages(clashes.stream().map(MessageFinding::key).toList()), 4);
+        Remedy one = remedy(RemedyWords.leaveToOne(messages, units, clashes.size() == 1), -1, Set.of(), List.of(),
+                RemedyWords.MIND_SILENCE);
+        int served = (int) findings.instruments().instruments().stream().map(i -> findings.clashes().message(i.key()))
+                .filter(m -> m != null && m.verdict() != Verdict.UNDECIDED).count();
+        return new Remedy(one.action(), clashes.size(), clashes.size(), served, one.wanted(), one.lost(), one.open(),
+                one.silenced(), one.mind());
     }
 
     private boolean onePair(Set<Integer> involved) {

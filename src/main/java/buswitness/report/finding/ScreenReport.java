@@ -128,7 +128,7 @@ final class ScreenReport {
     }
 
     private void message(MessageFinding m) {
-        lines.item(names.message(m.key()) + ": " + m.verdict().text()
+        lines.item(names.message(m.key()) + ": " + FindingWords.verdict(m)
                 + (m.senders().isEmpty() ? "" : ", " + Figures.list(names.senders(m.senders()), 6)) + "; "
                 + Figures.count(m.frames(), "whole frame", "whole frames")
                 + (m.damaged() > 0 ? ", " + Figures.count(m.damaged()) + " damaged" : "") + ". "

@@ -14,6 +14,13 @@ public final class FindingWords {
 
     private FindingWords() {}
 
+    /** The verdict on a message; where more than two senders were found, how many. */
+    public static String verdict(MessageFinding m) {
+        int senders = m.senders().size();
+        if (m.verdict() != Verdict.TWO_SENDERS || senders < 3) return m.verdict().text();
+        return senders == 3 ? "three senders" : Figures.count(senders) + " senders";
+    }
+
     /** What it does and why, without its name; a needle at rest is not in order where two senders disagree about it. */
     public static String does(InstrumentFinding i) {
         if (i.symptom() != Symptom.NONE) return symptom(i) + why(i.cause());

@@ -24,6 +24,12 @@ public final class RemedyWords {
                 + (one ? "it" : "them") + ".";
     }
 
+    /** Where more than two units send a message, ending one of them is not enough. */
+    public static String leaveToOne(String messages, String units, boolean one) {
+        return (one ? "Let" : "For each of " + messages + " let") + " only one of " + units + " send "
+                + (one ? messages : "it") + ": set the others up so that they no longer do.";
+    }
+
     /** @param or empty, or which other unit may be set apart instead */
     public static String gateway(String messages, String unit, String or) {
         return "Put " + unit + or + " on a segment of its own behind a filtering gateway (a box with"
