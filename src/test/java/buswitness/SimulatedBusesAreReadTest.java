@@ -101,6 +101,23 @@ class SimulatedBusesAreReadTest {
         assertTrue(Math.sqrt(nanosSquares) < 1.3, "misses of the asymmetry in stated errors: " + Math.sqrt(nanosSquares));
     }
 
+    /** Nodes may sample, and so switch, where they like; a tick of a quarter of a payload's bit is enough to read it. */
+    @ParameterizedTest
+    @ValueSource(doubles = {0.6, 0.7, 0.8, 0.87})
+    void whereverNodesSampleAndAtACoarseTick(double samplePoint) {
+        Scenario demo = Simulations.load(Path.of("captures/fd-two-senders.scenario.yaml")).withDuration(8);
+        for (double tickNanos : new double[] {25, 100, 125}) {
+            Scenario scenario = demo.withRecorder(demo.recorder().withTick(1_000 * tickNanos))
+                    .onBus(demo.bus().sampledAt(samplePoint));
+            List<FrameTruth> truth = new ArrayList<>();
+            FrameLog log = read(scenario, truth);
+            long whole = truth.stream().filter(FrameTruth::whole).count();
+            assertEquals(whole, log.wholeCount(), "at " + tickNanos + " ns");
+            assertEquals(truth.size(), log.size(), "at " + tickNanos + " ns");
+            assertTrue(truth.size() > whole + 15, "collisions in it");
+        }
+    }
+
     /** Broken answers start with the bytes that both sent alike, and end with the superposed one. */
     @Test
     void brokenAnswersShowWhatBothMadeTogether() {

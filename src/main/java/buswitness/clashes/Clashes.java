@@ -71,11 +71,11 @@ public final class Clashes {
             collisions.addAll(collisions(j, attribution));
         }
         collisions.sort(Comparator.comparingDouble(Collision::atSeconds));
-        return new ClashFindings(answer(log, bus, judgements), attribution.senders, messages, collisions,
+        return new ClashFindings(answer(log, bus, judgements, facts), attribution.senders, messages, collisions,
                 attribution.senderOf, attribution.confidence, unplugged.findings(judgements, attribution));
     }
 
-    private static Answer answer(FrameLog log, BusInfo bus, List<Judgement> judgements) {
+    private static Answer answer(FrameLog log, BusInfo bus, List<Judgement> judgements, BusFacts facts) {
         boolean open = false;
         for (Judgement j : judgements) {
             if (j.verdict == Verdict.TWO_SENDERS) return Answer.YES;
@@ -86,7 +86,9 @@ public final class Clashes {
                 && judgements.stream().anyMatch(j -> j.view.unacknowledged >= FEWEST_FRAMES);
         if (alone) return Answer.NO;
         boolean tooLittle = log.wholeCount() < FEWEST_FRAMES || bus.durationPicos() * 1e-12 < SHORTEST_SECONDS;
-        return open || tooLittle ? Answer.UNDECIDED : Answer.NO;
+        // Of what was mostly not read nothing can be acquitted.
+        boolean unread = facts.damaged() > log.wholeCount();
+        return open || tooLittle || unread ? Answer.UNDECIDED : Answer.NO;
     }
 
     private static List<Collision> collisions(Judgement j, Attribution attribution) {

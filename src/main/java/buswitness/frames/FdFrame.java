@@ -77,6 +77,11 @@ final class FdFrame {
         return bits.size() > flexibleAt() && bits.get(flexibleAt()) == 1;
     }
 
+    /** Whether the coming bit says if the rate switches. */
+    boolean switchIsNext() {
+        return isFlexible() && bits.size() == flexibleAt() + 2;
+    }
+
     /** Whether the bit just read switches the rate. */
     boolean switchesRate() {
         return isFlexible() && bits.size() == flexibleAt() + 3 && bits.get(flexibleAt() + 2) == 1;

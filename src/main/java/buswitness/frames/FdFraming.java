@@ -17,7 +17,7 @@ final class FdFraming implements Framing {
     private static final int TAIL = 4;
     private static final int RECOVERING = 5;
     private static final int INTERMISSION = 6;
-    private static final double SAMPLE_POINT = 0.75;
+    private static final double SAMPLE_POINT = FdClock.NOMINAL_SHARE;
     private static final int STUFF_RUN = 5;
     private static final int TAIL_BITS = 10;
     private static final int HELD_BITS = 12;
@@ -32,10 +32,10 @@ final class FdFraming implements Framing {
     private final double dataPicos;
     private final WireFit slowFit;
     private final WireFit fastFit;
+    private final FdClock clock;
 
     private int state;
     private boolean fast;
-    private double samplePicos;
     private int level;
     private boolean anyEdge;
     /** Equal bits in a row on the wire, the last included. */
@@ -64,6 +64,7 @@ final class FdFraming implements Framing {
         this.log = log;
         this.nominalPicos = finding.nominalBitPicos();
         this.dataPicos = dataBitsPerSecond > 0 ? 1e12 / dataBitsPerSecond : nominalPicos;
+        this.clock = new FdClock(nominalPicos, dataPicos);
         this.slowFit = new WireFit(nominalPicos, nominalPicos, finding.tickPicos());
         this.fastFit = new WireFit(dataPicos, dataPicos, finding.tickPicos());
     }
@@ -112,7 +113,7 @@ final class FdFraming implements Framing {
             if (!anyEdge) {
                 anyEdge = true;
                 level = to;
-                samplePicos = at + SAMPLE_POINT * nominalPicos;
+                clock.edge(at, false);
                 continue;
             }
             if (to == level) continue;
@@ -130,21 +131,15 @@ final class FdFraming implements Framing {
             begin(at, lastEndKnown && at - lastEndPicos > HELD_BITS * nominalPicos);
             state = BODY;
         }
-        samplePicos = at + SAMPLE_POINT * bitPicos();
-    }
-
-    private double bitPicos() {
-        return fast ? dataPicos : nominalPicos;
+        clock.edge(at, fast);
     }
 
     private void sampleUntil(long at) {
-        while (samplePicos < at && state != IDLE) {
-            // The rate may change with this bit, from its sample point on.
-            long sampledAt = Math.round(samplePicos);
-            bit(level, sampledAt);
-            samplePicos += bitPicos();
+        while (clock.next() < at && state != IDLE) {
+            bit(level, Math.round(clock.next()));
+            clock.step(fast, state == BODY && frame.switchIsNext());
         }
-        if (state == IDLE) samplePicos = at;
+        if (state == IDLE) clock.rest(at);
     }
 
     private void bit(int bit, long at) {

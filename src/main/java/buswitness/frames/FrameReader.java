@@ -68,6 +68,8 @@ public final class FrameReader implements EdgeSink {
 
     private final Options options;
     private final int line;
+    /** Ticks in a bit of the data rate from which frames are lost: a quarter loses none, two fifths one in fifty (measured). */
+    private static final double COARSE_SHARE = 0.34;
     private final NoticeLog notices;
     private final LineReader reader;
     private final FrameLog log = new FrameLog();
@@ -185,6 +187,12 @@ public final class FrameReader implements EdgeSink {
         if (Double.isNaN(found.bitsPerSecond()) && reader.changes() > 0) {
             notices.add(new Notice(Place.file("recording"), "no bit rate fits the " + reader.changes()
                     + " level changes of this line; give the rate if it is known."));
+        }
+        double dataBit = 1e12 / choice.dataBitsPerSecond();
+        if (found.tickPicos() > COARSE_SHARE * dataBit) {
+            notices.add(new Notice(Place.file("recording"), String.format(Locale.ROOT, "a tick of %.0f ns is too coarse for"
+                    + " payloads at %.0f kbit/s: frames may look broken that are not. Record with %.0f ns or finer.",
+                    found.tickPicos() * 1e-3, choice.dataBitsPerSecond() * 1e-3, 0.25 * dataBit * 1e-3)));
         }
         if (choice.recognition().isDoubtful()) {
             Recognition r = choice.recognition();

@@ -127,6 +127,10 @@ final class Summary {
     }
 
     private String undecidedSentence() {
+        boolean unread = findings.frames().damagedCount() > findings.frames().wholeCount();
+        if (undecided.isEmpty() && unread) {
+            return "Most frames in this recording are broken or could not be read, so it does not show who sends.";
+        }
         if (undecided.isEmpty()) return "There is too little in this recording to say whether two units clash.";
         return "For " + Figures.list(names.messages(keys(undecided)), 4) + " this recording does not show whether one"
                 + " unit sends or two. Nobody is accused.";
