@@ -42,6 +42,9 @@ public final class Clashes {
         // An identifier read only from damaged frames may itself be damage.
         // On LIN the master's header, protected by parity, names the message even where every answer is damaged.
         // On other buses of bytes so many damaged frames that begin alike are no chance either.
+        // But one that never comes whole and comes again and again is a message that nobody read: it cannot be acquitted.
+        boolean unread = views.stream().anyMatch(v -> v.wholeCount == 0 && v.unacknowledged == 0
+                && v.damagedCount >= FEWEST_FRAMES);
         views.removeIf(v -> v.wholeCount == 0 && v.unacknowledged == 0
                 && !(meant.isOfBytes() && Superposed.open(v) && (meant.isAsked() || v.damagedCount >= FEWEST_FRAMES)));
         MessageView.document(views, layout);
@@ -71,11 +74,11 @@ public final class Clashes {
             collisions.addAll(collisions(j, attribution));
         }
         collisions.sort(Comparator.comparingDouble(Collision::atSeconds));
-        return new ClashFindings(answer(log, bus, judgements, facts), attribution.senders, messages, collisions,
+        return new ClashFindings(answer(log, bus, judgements, unread), attribution.senders, messages, collisions,
                 attribution.senderOf, attribution.confidence, unplugged.findings(judgements, attribution));
     }
 
-    private static Answer answer(FrameLog log, BusInfo bus, List<Judgement> judgements, BusFacts facts) {
+    private static Answer answer(FrameLog log, BusInfo bus, List<Judgement> judgements, boolean unread) {
         boolean open = false;
         for (Judgement j : judgements) {
             if (j.verdict == Verdict.TWO_SENDERS) return Answer.YES;
@@ -86,8 +89,6 @@ public final class Clashes {
                 && judgements.stream().anyMatch(j -> j.view.unacknowledged >= FEWEST_FRAMES);
         if (alone) return Answer.NO;
         boolean tooLittle = log.wholeCount() < FEWEST_FRAMES || bus.durationPicos() * 1e-12 < SHORTEST_SECONDS;
-        // Of what was mostly not read nothing can be acquitted.
-        boolean unread = facts.damaged() > log.wholeCount();
         return open || tooLittle || unread ? Answer.UNDECIDED : Answer.NO;
     }
 

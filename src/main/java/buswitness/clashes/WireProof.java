@@ -76,7 +76,7 @@ final class WireProof {
         double spread = Math.max(Robust.spread(low), Robust.spread(high));
         double gap = Robust.quantile(high, TAIL) - Robust.quantile(low, 1 - TAIL);
         TickStep tick = means.tick;
-        double bits = WireMean.bits(log, sets.first());
+        double bits = Math.min(WireMean.bits(log, sets.first(), tick), WireMean.bits(log, sets.second(), tick));
         double ppm = trait == Trait.BIT_PPM ? Robust.median(low)
                 : Robust.median(WireMean.values(log, sets.first(), Trait.BIT_PPM));
         double least = tick.heapsApart(trait, ppm, bits);

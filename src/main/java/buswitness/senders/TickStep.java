@@ -10,8 +10,9 @@ import buswitness.stats.Robust;
  *
  * @param tickNanos of the recorder; 0 where unknown
  * @param ticks     in one nominal bit; NaN where unknown
+ * @param dataShare CAN FD: bit of the data rate over the nominal one; 1 elsewhere
  */
-public record TickStep(double tickNanos, double ticks) {
+public record TickStep(double tickNanos, double ticks, double dataShare) {
     private static final int MOST_PARTS = 5;
     private static final double TURNS = 1.5;
     /** Differences of bit length below this many ticks a span may be rounding. */
@@ -20,6 +21,8 @@ public record TickStep(double tickNanos, double ticks) {
     private static final double BELIEVED_SLOPE = 1.2;
     /** Control field and check sequence, beside the data. */
     static final int FITTED_BITS = 18;
+    /** Likewise of a frame whose payload goes at the data rate, in bits of that rate. */
+    private static final int FITTED_FAST_BITS = 30;
     /**
      * Two ticks of asymmetry, and room for edges that lie unevenly; the least where edges are rounded independently.
      */
@@ -31,9 +34,20 @@ public record TickStep(double tickNanos, double ticks) {
     private static final double DITHERS = 2;
     private static final int FEWEST_GAPS = 8;
 
+    TickStep(double tickNanos, double ticks) {
+        this(tickNanos, ticks, 1);
+    }
+
     public static TickStep of(FrameLog log, BusInfo bus) {
         double tick = log.tickPicos() > 0 ? log.tickPicos() : commonStep(log);
-        return new TickStep(tick * 1e-3, tick > 0 && bus.wire() ? bus.bitPicos() / tick : Double.NaN);
+        double share = bus.dataBitsPerSecond() > bus.bitsPerSecond() ? bus.bitsPerSecond() / bus.dataBitsPerSecond() : 1;
+        return new TickStep(tick * 1e-3, tick > 0 && bus.wire() ? bus.bitPicos() / tick : Double.NaN, share);
+    }
+
+    /** Nominal bits that the fitted edges of a frame span. */
+    public double bits(FrameLog log, int frame) {
+        int data = 8 * log.dataLength(frame);
+        return log.switchesRate(frame) ? (FITTED_FAST_BITS + data) * dataShare : FITTED_BITS + data;
     }
 
     /**
@@ -111,7 +125,13 @@ public record TickStep(double tickNanos, double ticks) {
             off[i - 1] = gap - Math.max(1, Math.rint(gap / periodSeconds)) * periodSeconds;
         }
         double scatter = Robust.spread(off) / Math.sqrt(2) * 1e9 / tickNanos;
-        return scatter < DITHERS ? 0 : scatter;
+        if (scatter < DITHERS) return 0;
+        if (dataShare == 1 || !inStep(0, bits(log, frames[frames.length / 2]))) return scatter;
+        // A sender starts at whole bits after the last frame: where a bit is whole ticks, that is no other place of the tick.
+        double bit = ticks * tickNanos * 1e-9;
+        for (int i = 0; i < off.length; i++) off[i] -= Math.rint(off[i] / bit) * bit;
+        double within = Robust.spread(off) / Math.sqrt(2) * 1e9 / tickNanos;
+        return within < DITHERS ? 0 : within;
     }
 
     /** Largest step that every start is a whole number of, picoseconds. */

@@ -51,7 +51,7 @@ public record WireContrast(double difference, double error, double early, double
         }
         if (n < 2) return null;
         double[] all = Arrays.copyOf(apart, n);
-        double least = WireMean.LEAST_SCATTER * tick.step(trait, WireMean.bits(log, first));
+        double least = WireMean.LEAST_SCATTER * tick.step(trait, WireMean.bits(log, first, tick));
         double error = Math.hypot(Math.sqrt(squares) / n, least * Math.sqrt(1.0 / first.length + 1.0 / second.length));
         error = n < FEWEST_STRETCHES ? WireMean.UNSEEN_CHANGES * error
                 : Math.max(error, WireMean.deviation(all) / Math.sqrt(n));

@@ -45,7 +45,7 @@ public record WireMean(double value, double error, double bound, int frames) {
         int[] kept = tame(log, frames, trait, tick);
         if (kept.length < FEWEST) return null;
         double[] x = values(log, kept, trait);
-        double scatter = Math.max(deviation(x), tick == null ? 0 : LEAST_SCATTER * tick.step(trait, bits(log, kept)));
+        double scatter = Math.max(deviation(x), tick == null ? 0 : LEAST_SCATTER * tick.step(trait, bits(log, kept, tick)));
         double error = scatter / Math.sqrt(x.length);
         int stretches = Math.min(STRETCHES, x.length / FRAMES_A_STRETCH);
         if (stretches < FEWEST_STRETCHES) error *= UNSEEN_CHANGES;
@@ -58,7 +58,7 @@ public record WireMean(double value, double error, double bound, int frames) {
         int[] timed = timed(log, frames);
         if (timed.length == 0) return timed;
         double[] x = values(log, timed, trait);
-        double step = tick == null ? 0 : tick.step(trait, bits(log, timed));
+        double step = tick == null ? 0 : tick.step(trait, bits(log, timed, tick));
         double middle = Robust.median(x);
         double wild = Math.max(WILD * Robust.spread(x, x.length, middle), WILD_STEPS * step);
         return Arrays.stream(timed).filter(f -> !(Math.abs(value(log, f, trait) - middle) > wild)).toArray();
@@ -77,9 +77,9 @@ public record WireMean(double value, double error, double bound, int frames) {
         return Arrays.stream(timed(log, frames)).mapToDouble(f -> value(log, f, trait)).toArray();
     }
 
-    /** Bits that the fitted edges of such frames span. */
-    public static double bits(FrameLog log, int[] frames) {
-        return TickStep.FITTED_BITS + 8 * log.dataLength(frames[frames.length / 2]);
+    /** Nominal bits that the fitted edges of such frames span. */
+    public static double bits(FrameLog log, int[] frames, TickStep tick) {
+        return tick.bits(log, frames[frames.length / 2]);
     }
 
     /**
@@ -88,7 +88,7 @@ public record WireMean(double value, double error, double bound, int frames) {
      * out of step the edges of a frame scatter by its own error, and every frame of that train errs as the first.
      */
     static double bound(FrameLog log, int[] frames, Trait trait, TickStep tick, double dithered) {
-        double bits = bits(log, frames);
+        double bits = bits(log, frames, tick);
         if (dithered > 0) return tick.step(trait, bits) / (Math.PI * Math.PI * 3 * dithered);
         if (tick.inStep(Robust.median(values(log, frames, Trait.BIT_PPM)), bits)) return tick.mostRounding(trait, bits);
         boolean ppm = trait == Trait.BIT_PPM;

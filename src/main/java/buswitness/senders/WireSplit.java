@@ -68,7 +68,7 @@ final class WireSplit {
         }
         if (n < FEWEST) return null;
         int bytes = frames.length[index[n / 2]];
-        double bits = TickStep.FITTED_BITS + 8 * bytes;
+        double bits = tick.bits(log, frames.frame[index[n / 2]]);
         boolean few = bytes < FEWEST_BYTES || distinct(ppm, nanos, n) < FEWEST_PLACES;
         double middle = Robust.median(ppm, n);
         double nanosApart = few ? tick.heapsApartNanos(FEW_EDGES)

@@ -64,7 +64,7 @@ final class WireTerm implements Attribution.EmissionTerms {
             asymmetrySpread[c] = excess(Robust.spread(a, n, asymmetry[c]), Robust.median(ae, n));
         }
         known = all;
-        double bits = frames.count == 0 ? 0 : TickStep.FITTED_BITS + 8 * frames.length[frames.count / 2];
+        double bits = frames.count == 0 ? 0 : tick.bits(log, frames.frame[frames.count / 2]);
         boolean inStep = tick.inStep(Double.isNaN(ppm[0]) ? 0 : ppm[0], bits);
         ppmTells = !inStep || range(ppm) > tick.mostRounding(WireMean.Trait.BIT_PPM, bits);
         asymmetryTells = !inStep || range(asymmetry) > tick.mostRounding(WireMean.Trait.ASYMMETRY_NANOS, bits);

@@ -27,6 +27,9 @@ final class Summary {
     static final String CURE = "What cures it:";
     static final String SURE = "How sure:";
 
+    /** Less than this is too little to judge, as the verdict has it. */
+    private static final int FEW_FRAMES = 20;
+    private static final long SHORT_PICOS = 2_000_000_000_000L;
     private final Findings findings;
     private final Names names;
     private final List<MessageFinding> clashing;
@@ -127,9 +130,9 @@ final class Summary {
     }
 
     private String undecidedSentence() {
-        boolean unread = findings.frames().damagedCount() > findings.frames().wholeCount();
-        if (undecided.isEmpty() && unread) {
-            return "Most frames in this recording are broken or could not be read, so it does not show who sends.";
+        boolean little = findings.frames().wholeCount() < FEW_FRAMES || findings.bus().durationPicos() < SHORT_PICOS;
+        if (undecided.isEmpty() && !little) {
+            return "Frames of a message that never came whole are in this recording, so it does not show who sends them.";
         }
         if (undecided.isEmpty()) return "There is too little in this recording to say whether two units clash.";
         return "For " + Figures.list(names.messages(keys(undecided)), 4) + " this recording does not show whether one"
