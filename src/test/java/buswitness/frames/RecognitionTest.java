@@ -32,7 +32,9 @@ class RecognitionTest {
     void everyBusAtEveryTickInBothPolarities(String bus) {
         for (double tick : ticks(bus)) {
             for (boolean inverted : new boolean[] {false, true}) {
-                for (int frames : new int[] {1, 40}) {
+                // Polarity and tick are told apart from how little there is: both together at the middle tick only.
+                boolean few = !inverted || tick == 1;
+                for (int frames : few ? new int[] {1, 40} : new int[] {40}) {
                     FormatSketch line = BusSamples.traffic(bus, frames, 7 * frames);
                     Decoded d = line.record(tick, inverted).decode();
                     String what = bus + ", tick " + tick + ", inverted " + inverted + ", frames " + frames + ": " + d.bus();
