@@ -140,8 +140,13 @@ final class Jumps {
         if (rate > 0) return true;
         double along = 0;
         double way = Math.signum(step);
-        if (k >= 2 && !series.fresh[k - 1]) along += Math.max(0, way * (v[k - 1] - v[k - 2]));
-        if (k + 1 < series.samples && !series.fresh[k + 1]) along += Math.max(0, way * (v[k + 1] - v[k]));
+        // A movement from one sender's value to another's is no movement of the quantity.
+        if (k >= 2 && !series.fresh[k - 1] && series.sender[k - 1] == series.sender[k - 2]) {
+            along += Math.max(0, way * (v[k - 1] - v[k - 2]));
+        }
+        if (k + 1 < series.samples && !series.fresh[k + 1] && series.sender[k + 1] == series.sender[k]) {
+            along += Math.max(0, way * (v[k + 1] - v[k]));
+        }
         return along <= ALONE_SHARE * Math.abs(step);
     }
 

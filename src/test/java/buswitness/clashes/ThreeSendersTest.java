@@ -22,6 +22,8 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** Three nodes that send one message, and one node that sends it from three tasks. */
 class ThreeSendersTest {
@@ -91,8 +93,9 @@ class ThreeSendersTest {
     }
 
     /** Every turn of the needle comes with a change of sender, whichever of the three. */
-    @Test
-    void theNeedleTurnsWithTheSenders() throws IOException {
+    @ParameterizedTest
+    @ValueSource(strings = {", changes at most: 5 per s", ""})
+    void theNeedleTurnsWithTheSenders(String rate) throws IOException {
         Layout layout = Layouts.load(Files.writeString(folder.resolve("three.layout.yaml"), """
                 bus: {rate: 125 kbit/s}
                 nodes: [first, second, third]
@@ -103,10 +106,10 @@ class ThreeSendersTest {
                     every: 100 ms
                     length: 4
                     carries:
-                      coolant temperature: {bits: 0..7, unit: "°C", changes at most: 5 per s}
+                      coolant temperature: {bits: 0..7, unit: "°C"RATE}
                 instruments:
                   coolant gauge: {shows: coolant temperature, from: 0, to: 200, settles in: 0.02 s}
-                """));
+                """.replace("RATE", rate)));
         Made made = three(3, false);
         ClashFindings judged = Clashes.judge(made.log(), made.bus(), made.gaps(),
                 Senders.find(made.log(), made.bus(), made.gaps(), layout), layout);
