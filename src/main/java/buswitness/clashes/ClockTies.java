@@ -29,6 +29,9 @@ final class ClockTies {
     /** To build a frame and hand it over takes a microcontroller longer (common practice, no source). */
     private static final double SHORTEST_WORK_SECONDS = 5e-6;
     private static final int FEWEST_FRAMES = 15;
+    /** Clocks known no better than this agree with too many. */
+    private static final double NEAR_PPM = 0.7;
+    private static final double AGREE = 3;
     private static final double FREE_SHARE = 0.1;
     private static final double FOLLOWS_SHARE = 0.5;
     /** No clock is known better: they wander by more than this in a minute. */
@@ -53,7 +56,7 @@ final class ClockTies {
         boolean drift = timing.relation() == Relation.DRIFTING
                 || timing.relation() == Relation.UNRESOLVED && !timing.denied()
                 && Math.abs(timing.driftPpm()) >= OWN_DRIFT * timing.driftErrorPpm();
-        if (!drift || a.group() < 0 || b.group() < 0 || a.group() == b.group()) return null;
+        if (!drift || a.group() >= 0 && a.group() == b.group()) return null;
         double slower = (timing.driftPpm() > 0 ? b : a).periodSeconds();
         boolean noLoop = Math.abs(timing.driftPpm()) * 1e-6 * slower < SHORTEST_WORK_SECONDS;
         return new ClockTies(view, noLoop).evidence(a, b);
@@ -68,8 +71,8 @@ final class ClockTies {
 
     private Evidence evidence(Track a, Track b) {
         if (Math.min(a.frames(), b.frames()) < FEWEST_FRAMES || !ownClock(a) || !ownClock(b)) return null;
-        Tie first = tie(a);
-        Tie second = tie(b);
+        Tie first = tie(a, b);
+        Tie second = tie(b, a);
         if (first == null || second == null) return null;
         double apart = Math.abs(first.clockPpm - second.clockPpm);
         double error = Math.hypot(Math.max(LEAST_ERROR_PPM, first.errorPpm),
@@ -93,11 +96,11 @@ final class ClockTies {
     }
 
     /** Other messages with this train's clock; null for none. The sharpest speaks for all. */
-    private Tie tie(Track track) {
+    private Tie tie(Track track, Track rival) {
         int messages = 0;
         Track sharpest = null;
         for (Track other : view.findings.tracks()) {
-            boolean partner = other.key() != view.key && other.group() == track.group() && other.cyclic()
+            boolean partner = other.key() != view.key && other.cyclic() && sameClock(track, rival, other)
                     && other.frames() >= FEWEST_FRAMES && (noLoop || alone(other)) && ownClock(other);
             if (!partner) continue;
             messages++;
@@ -106,13 +109,26 @@ final class ClockTies {
         return sharpest == null ? null : new Tie(messages, sharpest.clockPpm(), sharpest.clockPpmError());
     }
 
+    /** One clock group, or where several groups lie too near for one to be chosen, the same clock and not the rival's. */
+    private static boolean sameClock(Track track, Track rival, Track other) {
+        if (Double.isNaN(other.clockPpm()) || Double.isNaN(track.clockPpm())) return false;
+        if (track.group() >= 0) return other.group() == track.group();
+        double error = Math.hypot(track.clockPpmError(), other.clockPpmError());
+        double fromRival = Math.hypot(rival.clockPpmError(), other.clockPpmError());
+        return error <= NEAR_PPM && Math.abs(track.clockPpm() - other.clockPpm()) <= AGREE * error
+                && Math.abs(rival.clockPpm() - other.clockPpm()) > CLOCKS_APART * fromRival;
+    }
+
     /** The message's other trains, if any, are no combs: two trains may each be anybody's. */
     private boolean alone(Track track) {
         return view.findings.tracks(track.key()).stream()
                 .noneMatch(t -> t != track && t.cyclic() && t.frames() >= FEWEST_FRAMES);
     }
 
-    /** Whether enough frames start freely, and those that wait do not wait for one and the same message. */
+    /**
+     * Whether enough frames start freely, and those that wait do not wait for one and the same message. Nor does it help
+     * that this message has the train's own clock: a train that follows another node's message is given that clock.
+     */
     private boolean ownClock(Track track) {
         int frames = 0;
         int free = 0;

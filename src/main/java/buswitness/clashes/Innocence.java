@@ -1,7 +1,6 @@
 package buswitness.clashes;
 
 import buswitness.frames.FrameLog;
-import buswitness.senders.Track;
 
 /**
  * What one node may do that looks like two senders of a message, all in one place. Each explanation has what shows it and
@@ -82,22 +81,17 @@ enum Innocence {
      */
     static boolean pageOnALoop(PairFinding pair, MessageView view) {
         return pair.timing().relation() == Timing.Relation.DRIFTING && pagesApart(view, pair)
-                && !(sharesItsClock(pair.a(), view) && sharesItsClock(pair.b(), view));
+                && pair.clocksTied() < Strength.STRONG;
     }
 
     /**
      * Two tasks of one node whose starts wait now and then: a drift that rests on few frames may be their waiting. Refuted
      * by more frames, or where each train has the clock of another message.
      */
-    static boolean fewFramesDrift(PairFinding pair, MessageView view) {
+    static boolean fewFramesDrift(PairFinding pair) {
         return pair.timing().relation() == Timing.Relation.DRIFTING
                 && Math.min(pair.a().frames(), pair.b().frames()) < FEW_FRAMES
-                && !(sharesItsClock(pair.a(), view) && sharesItsClock(pair.b(), view));
-    }
-
-    private static boolean sharesItsClock(Track track, MessageView view) {
-        if (track.group() < 0) return false;
-        return view.findings.tracks().stream().anyMatch(t -> t.group() == track.group() && t.key() != track.key());
+                && pair.clocksTied() < Strength.STRONG;
     }
 
     /** One node's pages sent from two mailboxes: the first byte names the page, steady in each train, and more differs. */

@@ -270,7 +270,7 @@ final class Judgement {
         // Head-on and prediction look at the same damage, so they are one kind between them.
         boolean damage = hint && headOn.strength() >= 2 || strong(Kind.PREDICTION, ignored);
         boolean oneNode = rivals.payload() >= Strength.STRONG
-                && (Innocence.pageOnALoop(rivals, view) || Innocence.fewFramesDrift(rivals, view));
+                && (Innocence.pageOnALoop(rivals, view) || Innocence.fewFramesDrift(rivals));
         int kinds = rivals.strongKinds() - (oneNode ? 1 : 0) + (damage ? 1 : 0) + (unplugged ? 1 : 0);
         if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
         return hint || unplugged || damageOpen || openByTrains(view, rivals) ? Verdict.UNDECIDED : Verdict.ONE_SENDER;

@@ -14,6 +14,7 @@ import java.util.List;
 record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result contents, Evidence wire, Evidence clocks) {
     /** Two nodes may read the same thing: where each train has its node's clock, agreement says little. */
     private static final double LEAST_AGREEMENT = -1;
+    private static final double PROVEN_DRIFT = Strength.ofDeviation(Timing.DRIFT_DEVIATIONS);
 
     static PairFinding of(MessageView view, Track a, Track b, WireMeans wire) {
         Timing.Result timing = Timing.compare(view, a, b);
@@ -74,7 +75,9 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
         // Without proven drift a task of the same node explains the trains, so the wire must say more.
         boolean weak = timing.relation() == Relation.UNRESOLVED || timing.relation() == Relation.PIECES;
         double wireFrom = weak ? Strength.STRONG + 1 : Strength.STRONG;
-        return (schedule() >= Strength.STRONG ? 1 : 0) + (payload() >= Strength.STRONG ? 1 : 0)
+        // Six standard errors are what proves a drift.
+        boolean drifts = timing.relation() == Relation.DRIFTING && schedule() >= PROVEN_DRIFT;
+        return (drifts || schedule() >= Strength.STRONG ? 1 : 0) + (payload() >= Strength.STRONG ? 1 : 0)
                 + (onWire() >= wireFrom ? 1 : 0) + (clocksTied() >= Strength.STRONG ? 1 : 0);
     }
 

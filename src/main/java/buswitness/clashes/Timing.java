@@ -23,6 +23,8 @@ final class Timing {
     private static final double LEAST_ERROR_PPM = 0.2;
     private static final double DENIED_STRENGTH = 1;
     private static final double SIDE_BY_SIDE_PERIODS = 5;
+    private static final double SHORT_PERIODS = 3.5;
+    private static final double SHORT_SHARE = 0.8;
     /** No drift within this error means one timer: real clocks wander 3 to 7 ppm within a minute. */
     static final double SURE_PPM = 1.5;
     static final double DRIFT_DEVIATIONS = 6;
@@ -100,7 +102,9 @@ final class Timing {
         double until = Math.min(a.untilSeconds(), b.untilSeconds());
         double beside = pair == null ? Math.max(0, until - from) : pair.overlapSeconds();
         double slower = Math.max(a.periodSeconds(), b.periodSeconds());
-        if (beside < SIDE_BY_SIDE_PERIODS * slower) return nothing(Relation.ONE_AFTER_THE_OTHER, beside);
+        if (beside < SIDE_BY_SIDE_PERIODS * slower) {
+            return nothing(soonOver(view, a, b, beside) ? Relation.UNRESOLVED : Relation.ONE_AFTER_THE_OTHER, beside);
+        }
         if (!enoughFrames(view, a, b, from, until)) return nothing(Relation.ONE_COMB, beside);
         if (splinters(view, a, b, pair) || piece(view, a, b) || piece(view, b, a)) return nothing(Relation.PIECES, beside);
         Result result = combs(a, b, pair, beside, unlikeRhythms(a, b) && bringsChanges(view, a, b));
@@ -110,6 +114,13 @@ final class Timing {
         boolean moved = result.relation() == Relation.DRIFTING
                 && Math.abs(travel) >= TRAVEL_JITTERS * Math.max(a.jitterSeconds(), b.jitterSeconds());
         return moved ? result : nothing(Relation.ONE_COMB, beside);
+    }
+
+    /** Two combs side by side for most of their time, of which the recording holds too few frames to say more. */
+    private static boolean soonOver(MessageView view, Track a, Track b, double beside) {
+        double shorter = Math.min(a.untilSeconds() - a.fromSeconds(), b.untilSeconds() - b.fromSeconds());
+        double slower = Math.max(a.periodSeconds(), b.periodSeconds());
+        return beside >= SHORT_PERIODS * slower && beside >= SHORT_SHARE * shorter && !view.regularity.regular();
     }
 
     private static Result asked(Track a, Track b) {

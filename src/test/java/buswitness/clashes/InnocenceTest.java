@@ -83,4 +83,22 @@ class InnocenceTest {
         bus.node(19, 0.3, 2e-3).every(ID, 0.2, 0.074, Payloads.slow(4, 10, 0.5, false));
         assertEquals(Verdict.UNDECIDED, judge(bus).verdict());
     }
+
+    /** Six frames each, side by side all the time: too few to call them one sender, too few to prove two. */
+    @Test
+    void twoSchedulesOfSixFramesEachAreOpen() {
+        FrameLogs bus = new FrameLogs(125_000, 6, 6);
+        bus.node(20, 0.3, 80e-6).every(ID, 1, 0.1, Payloads.slow(4, 10, 0.5, false));
+        bus.node(-45, 0.3, 80e-6).every(ID, 1, 0.4, Payloads.slow(4, 10, 0.5, false));
+        assertEquals(Verdict.UNDECIDED, judge(bus).verdict());
+    }
+
+    /** The same number of frames, one schedule after the other: a restart, or a unit replaced by another. */
+    @Test
+    void sixFramesAfterSixOthersAreOneSender() {
+        FrameLogs bus = new FrameLogs(125_000, 13, 7);
+        bus.node(20, 0.3, 80e-6).alive(0, 6).every(ID, 1, 0.1, Payloads.slow(4, 10, 0.5, false))
+                .alive(7, 13).every(ID, 1, 0.4, Payloads.slow(4, 10, 0.5, false));
+        assertEquals(Verdict.ONE_SENDER, judge(bus).verdict());
+    }
 }
