@@ -109,7 +109,7 @@ final class ClockTies {
         return sharpest == null ? null : new Tie(messages, sharpest.clockPpm(), sharpest.clockPpmError());
     }
 
-    /** One clock group, or where several groups lie too near for one to be chosen, the same clock and not the rival's. */
+    /** One clock group; where several lie too near to choose one, the same clock and not the rival's. */
     private static boolean sameClock(Track track, Track rival, Track other) {
         if (Double.isNaN(other.clockPpm()) || Double.isNaN(track.clockPpm())) return false;
         if (track.group() >= 0) return other.group() == track.group();
@@ -126,7 +126,7 @@ final class ClockTies {
     }
 
     /**
-     * Whether enough frames start freely, and those that wait do not wait for one and the same message. Nor does it help
+     * Whether enough frames start freely, and those that wait do not wait for one and the same message. It does not help
      * that this message has the train's own clock: a train that follows another node's message is given that clock.
      */
     private boolean ownClock(Track track) {
