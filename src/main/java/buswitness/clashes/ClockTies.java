@@ -66,7 +66,7 @@ final class ClockTies {
     static boolean ties(MessageView view, Track track) {
         if (track.group() < 0 || track.frames() < FEWEST_FRAMES) return false;
         ClockTies ties = new ClockTies(view, false);
-        return ties.ownClock(track) && ties.tie(track) != null;
+        return ties.ownClock(track) && ties.tie(track, null) != null;
     }
 
     private Evidence evidence(Track a, Track b) {
@@ -95,7 +95,7 @@ final class ClockTies {
         return tie.messages == 1 ? "another message" : Say.text("%d other messages", tie.messages);
     }
 
-    /** Other messages with this train's clock; null for none. The sharpest speaks for all. */
+    /** Other messages with this train's clock; null for none. The sharpest speaks for all. No rival: by group only. */
     private Tie tie(Track track, Track rival) {
         int messages = 0;
         Track sharpest = null;
