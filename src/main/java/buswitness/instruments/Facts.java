@@ -18,6 +18,8 @@ record Facts(Instrument instrument, SignalSeries series, Replay.Played played, S
     private static final double MOST_TAIL = 1e-3;
     private static final double LEAST_SHARE = 0.8;
     private static final double RESTART_WINDOW_SECONDS = 2;
+    /** Ten times better explained by two senders than by one. */
+    private static final double SUSPECTED_STRENGTH = 1;
 
     Verdict verdict() {
         MessageFinding finding = clashes.message(series.key);
@@ -51,7 +53,13 @@ record Facts(Instrument instrument, SignalSeries series, Replay.Played played, S
             if (silences.follows(Cause.RESTARTS, series.at[k], RESTART_WINDOW_SECONDS)) afterRestart++;
         }
         if (afterRestart >= LEAST_SHARE * jumps.at.length) return Cause.RESTARTS;
-        return hiddenPage >= 0 ? Cause.UNDECIDED : Cause.OWN_READING;
+        return hiddenPage >= 0 || suspected() ? Cause.UNDECIDED : Cause.OWN_READING;
+    }
+
+    /** Whether something speaks for a second sender, though too little for the verdict: then no sensor is blamed either. */
+    private boolean suspected() {
+        MessageFinding finding = clashes.message(series.key);
+        return finding != null && finding.strength() >= SUSPECTED_STRENGTH;
     }
 
     /** What to say where the cause is undecided. */

@@ -32,6 +32,7 @@ final class HandMadeBus {
     private final List<Gap> gaps = new ArrayList<>();
     private final List<Collision> collisions = new ArrayList<>();
     private final Map<Long, Verdict> verdicts = new TreeMap<>();
+    private final Map<Long, Double> strengths = new TreeMap<>();
     private final Map<Integer, String> names = new TreeMap<>();
     private SplittableRandom naming;
     private double wrongNames;
@@ -108,6 +109,12 @@ final class HandMadeBus {
         return CanFrameBits.unstuffed(id, false, false, data.length, data);
     }
 
+    /** How much speaks for two senders, whatever the verdict. */
+    HandMadeBus strength(int id, double strength) {
+        strengths.put(MessageKey.can(id, false), strength);
+        return this;
+    }
+
     HandMadeBus verdict(int id, Verdict verdict) {
         verdicts.put(MessageKey.can(id, false), verdict);
         return this;
@@ -154,8 +161,8 @@ final class HandMadeBus {
         sendersOf.forEach((key, set) -> {
             List<Integer> known = set.stream().filter(s -> s >= 0).toList();
             Verdict verdict = verdicts.getOrDefault(key, known.size() > 1 ? Verdict.TWO_SENDERS : Verdict.ONE_SENDER);
-            messages.add(new MessageFinding(key, 0, 0, verdict == Verdict.UNDECIDED ? List.of() : known, verdict, 0,
-                    List.of(), List.of(), List.of(), null));
+            messages.add(new MessageFinding(key, 0, 0, verdict == Verdict.UNDECIDED ? List.of() : known, verdict,
+                    strengths.getOrDefault(key, 0.0), List.of(), List.of(), List.of(), null));
         });
         ClashFindings.Answer answer = verdicts.containsValue(Verdict.TWO_SENDERS) ? ClashFindings.Answer.YES
                 : ClashFindings.Answer.NO;

@@ -107,6 +107,14 @@ class InstrumentsTest {
         check(bus.replay(PLAIN).instruments().get(0), Symptom.FLAPPING, Cause.OWN_READING);
     }
 
+    /** Where something speaks for a second sender, though too little for a verdict, no sensor is blamed. */
+    @Test
+    void aJumpingSensorIsNotBlamedWhereASecondSenderIsSuspected() {
+        HandMadeBus bus = new HandMadeBus(60).every(COOLANT, 0, 0.1, 0.01,
+                t -> new int[] {(int) (t * 7) % 3 == 0 ? 20 : 130, 0}).strength(COOLANT, 3.9);
+        check(bus.replay(PLAIN).instruments().get(0), Symptom.FLAPPING, Cause.UNDECIDED);
+    }
+
     @Test
     void aJumpingSensorThatTwoSendersShareIsNotBlamedOnThem() {
         // Both forward one broken reading; their frames alternate strictly, so every jump meets a change of sender.

@@ -30,7 +30,7 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
     private static final String EQUALLY_WIDE = " Bits of a payload go at the data rate and those of the flag at the nominal"
             + " one; here all are drawn equally wide.";
 
-    /** One line of the picture, {@code PER_LINE} bits wide. */
+    /** One line of the picture, {@code PER_LINE} bits at most. */
     public record Chunk(String name, List<Field> fields, List<Row> rows, String breakX, String breakLabel) {}
 
     /** A named stretch of bits above the rows. */
@@ -50,8 +50,10 @@ public record BitsPicture(Sentence title, Sentence says, List<Chunk> chunks, Str
                 Math.max(size(wire), c.breakBit() + 12));
         end = Math.max(end, size(wire));
         List<Chunk> chunks = new ArrayList<>();
-        for (int from = 0; from < end; from += PER_LINE) {
-            chunks.add(chunk(c, wire, coding, format, from, Math.min(end, from + PER_LINE), first, second));
+        int lines = (end + PER_LINE - 1) / PER_LINE;
+        for (int line = 0; line < lines; line++) {
+            // Lines of like length: two bits alone on the last one would tell nothing.
+            chunks.add(chunk(c, wire, coding, format, end * line / lines, end * (line + 1) / lines, first, second));
         }
         Sentence title = new Sentence(names.message(c.key()) + " at " + Figures.moment(c.atSeconds()));
         String counter = c.errorCounter() > 0 ? " Both senders' transmit error counters reach "

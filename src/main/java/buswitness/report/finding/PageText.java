@@ -72,7 +72,7 @@ final class PageText {
 
     private List<PageModel.Plain> plain() {
         return summary.plain().stream().map(s -> {
-            String lead = s.startsWith(Summary.CURE) ? Summary.CURE : s.startsWith(Summary.SURE) ? Summary.SURE : "";
+            String lead = Summary.LEADS.stream().filter(s::startsWith).findFirst().orElse("");
             return new PageModel.Plain(lead, new Sentence(s.substring(lead.length())));
         }).toList();
     }

@@ -26,6 +26,8 @@ final class Summary {
     /** Words that lead a sentence of {@link #plain()}. */
     static final String CURE = "What cures it:";
     static final String SURE = "How sure:";
+    static final String DECIDE = "What would decide:";
+    static final List<String> LEADS = List.of(CURE, SURE, DECIDE);
 
     /** Less than this is too little to judge, as the verdict has it. */
     private static final int FEW_FRAMES = 20;
@@ -98,6 +100,10 @@ final class Summary {
         }
         if (answer == Answer.NO) out.addAll(found());
         out.addAll(strangers());
+        if (answer == Answer.UNDECIDED) {
+            undecided.stream().filter(m -> m.wanted() != null).findFirst()
+                    .ifPresent(m -> out.add(DECIDE + " " + PlainText.foreign(m.wanted())));
+        }
         String cure = cure();
         if (!cure.isEmpty()) out.add(cure);
         String sure = howSure();
@@ -219,8 +225,10 @@ final class Summary {
                     + Figures.list(kinds) + ".");
         }
         if (answer == Answer.NO && !findings.clashes().messages().isEmpty()) {
-            return SURE + " nothing in these " + Figures.count(findings.frames().size(), "frame", "frames")
-                    + " speaks for a second sender. \"No clash\" is a weaker verdict than a clash would be: a unit that was silent"
+            List<MessageFinding> doubtful = findings.clashes().messages().stream().filter(m -> m.strength() >= 1).toList();
+            return SURE + (doubtful.isEmpty() ? " nothing in these " + Figures.count(findings.frames().size(), "frame", "frames")
+                    + " speaks for a second sender." : " what speaks for a second sender on "
+                    + Figures.list(names.messages(keys(doubtful)), 4) + " is too little.") + " \"No clash\" is a weaker verdict than a clash would be: a unit that was silent"
                     + " in these " + span() + " cannot be seen.";
         }
         return "";
