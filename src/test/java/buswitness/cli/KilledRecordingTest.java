@@ -133,20 +133,17 @@ class KilledRecordingTest {
             String quoted = words.stream().map(w -> "'" + w + "'").collect(java.util.stream.Collectors.joining(" "));
             Path jobs = Files.writeString(folder.resolve("jobs.sh"), "set -m\nexport BUSWITNESS_STDERR=terminal\n" + quoted
                    
-                    + " &\nfor i in 1 2 3 4 5 6; do sleep 0.7; ps -o stat= -p $! >> " + folder.resolve("state") + "; done\nwait\n");
+                    + " &\nP=$!\n(for i in 1 2 3 4 5 6; do sleep 0.7; ps -o stat= -p $P; done > " + folder.resolve("state") + ") &\nwait\n");
             Process terminal = new ProcessBuilder(script.toString(), "-qec", "bash -i " + jobs,
                     folder.resolve("typescript").toString()).redirectErrorStream(true)
                     .redirectOutput(folder.resolve("said").toFile()).start();
+            // There before the recorder is, so that its first look finds it.
+            terminal.getOutputStream().write("typed for somebody else\n".getBytes(java.nio.charset.StandardCharsets.UTF_8));
+            terminal.getOutputStream().flush();
             Thread.sleep(1200);
             Thread probe = new Thread(() -> play(pair));
             probe.setDaemon(true);
             probe.start();
-            await("Recording line");
-            for (int i = 0; i < 4; i++) {
-                Thread.sleep(300);
-                terminal.getOutputStream().write("typed for somebody else\n".getBytes(java.nio.charset.StandardCharsets.UTF_8));
-                terminal.getOutputStream().flush();
-            }
             assertTrue(terminal.waitFor(30, TimeUnit.SECONDS), "it ends: " + Files.readString(folder.resolve("said")));
             String state = Files.readString(folder.resolve("state"));
             String told = Files.readString(folder.resolve("said"));
