@@ -163,7 +163,8 @@ class FlexibleBusesTest {
         }
         return Scenario.of(rate[0], SECONDS, seed, nodes).withMisreadings(misreads).withInterference(noise)
                 .withRecorder(RecorderBehaviour.MICROSECOND.withTick(random.nextBoolean() ? 25_000 : 12_500))
-                .onBus(BusKind.canFd(rate[1]).sampledAt(0.7 + 0.1 * random.nextDouble()));
+                .onBus(BusKind.canFd(rate[1]).sampledAt(0.7 + 0.1 * random.nextDouble())
+                        .slowAtOnce(random.nextBoolean()));
     }
 
     private static List<Long> accused(ClashFindings findings) {

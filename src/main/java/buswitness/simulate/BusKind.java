@@ -9,8 +9,11 @@ import buswitness.schema.BusFormat;
  * @param slots             the master's schedule where it has one, else null
  * @param dataBitsPerSecond CAN FD: the rate after the switch, at least the nominal one; NaN on other buses
  * @param samplePoint       CAN FD: where in a bit, at either rate, nodes sample and switch, 0.5 to 0.88
+ * @param slowAtOnce        CAN FD: who finds an error in a payload goes back to the nominal rate within that bit, at its
+ *                          sample point; else with the error flag behind it
  */
-public record BusKind(BusFormat format, SlotTable slots, double dataBitsPerSecond, double samplePoint) {
+public record BusKind(BusFormat format, SlotTable slots, double dataBitsPerSecond, double samplePoint,
+                      boolean slowAtOnce) {
     /** Usual on CAN FD: common practice, no source. */
     static final double USUAL_SAMPLE_POINT = 0.8;
 
@@ -25,16 +28,21 @@ public record BusKind(BusFormat format, SlotTable slots, double dataBitsPerSecon
 
     /** A bus that a format describes. */
     public BusKind(BusFormat format, SlotTable slots) {
-        this(format, slots, Double.NaN, BusEngine.SAMPLE_POINT);
+        this(format, slots, Double.NaN, BusEngine.SAMPLE_POINT, false);
     }
 
     /** CAN FD with classical frames among them. */
     public static BusKind canFd(double dataBitsPerSecond) {
-        return new BusKind(null, null, dataBitsPerSecond, USUAL_SAMPLE_POINT);
+        return new BusKind(null, null, dataBitsPerSecond, USUAL_SAMPLE_POINT, false);
     }
 
     /** CAN FD sampled elsewhere. */
     public BusKind sampledAt(double share) {
-        return new BusKind(format, slots, dataBitsPerSecond, share);
+        return new BusKind(format, slots, dataBitsPerSecond, share, slowAtOnce);
+    }
+
+    /** CAN FD whose nodes go back to the nominal rate within the bit that was wrong, so that their flags come later. */
+    public BusKind slowAtOnce(boolean does) {
+        return new BusKind(format, slots, dataBitsPerSecond, samplePoint, does);
     }
 }

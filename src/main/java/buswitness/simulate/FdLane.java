@@ -14,6 +14,7 @@ final class FdLane implements Lane {
     private final Station[] stations;
     private final Sampling sampling;
     private final double samplePoint;
+    private final boolean slowAtOnce;
     private final int[] sent;
     private final List<Group> groups = new ArrayList<>();
     private final boolean[] inFrame;
@@ -47,6 +48,7 @@ final class FdLane implements Lane {
         stations = engine.stations;
         sampling = new Sampling(engine);
         samplePoint = bus.samplePoint();
+        slowAtOnce = bus.slowAtOnce();
         dataShare = stations.length == 0 ? 1 : stations[0].dataShare;
         sent = new int[stations.length];
         inFrame = new boolean[stations.length];
@@ -222,7 +224,8 @@ final class FdLane implements Lane {
         for (Station station : group.members) anyFast |= station != null && station.controller.isFast();
         group.driven = false;
         group.fast = anyFast;
-        if (anyFast) leave(group, now + Math.round(before));
+        double afterError = slowAtOnce ? group.nominal : before;
+        if (anyFast) leave(group, now + Math.round(samplePoint * before + (1 - samplePoint) * afterError));
         group.index++;
         boolean steady = !fastBefore && !anyFast;
         Station was = group.sender;
@@ -233,8 +236,8 @@ final class FdLane implements Lane {
             for (Station station : group.members) {
                 frame |= station != null && station.controller.state() == Controller.State.FRAME;
             }
-            // At the check delimiter the rate changes at the sample point, with an error at the flag.
-            double rest = fastBefore && !anyFast && !frame ? before : bit(group);
+            // At the check delimiter the rate changes at the sample point, with an error at the flag, or earlier.
+            double rest = fastBefore && !anyFast && !frame ? afterError : bit(group);
             group.anchor = now + Math.round(samplePoint * before + (1 - samplePoint) * rest);
             group.index = 0;
         }

@@ -192,6 +192,25 @@ class FdSimulationTest {
         assertTrue(bits.switchAt() > 0);
     }
 
+    /** Where nodes go back to the nominal rate within the wrong bit, the rest of it lasts as long as at that rate. */
+    @Test
+    void flagsOfNodesThatGoBackAtOnceComeLater() {
+        double[] flagAt = new double[2];
+        for (int early = 0; early < 2; early++) {
+            Scenario scenario = bus(0.05, Buses.node("a", message(0x123, FrameKind.FD_SWITCHED, Buses.hex("00FF55AA"), 1e-3)),
+                    Buses.node("b", message(0x123, FrameKind.FD_SWITCHED, Buses.hex("00FF45AA"), 1e-3)),
+                    NodeBehaviour.named("listener"));
+            WireProbe probe = WireProbe.of(scenario.onBus(scenario.bus().slowAtOnce(early == 1)));
+            FrameTruth frame = probe.frames.get(0);
+            for (int i = 0; i + 1 < probe.edgeCount() && probe.edge(i) < frame.endPicos(); i++) {
+                if (probe.edge(i + 1) - probe.edge(i) >= 6 * BIT && probe.levelAfter(i) == 0) flagAt[early] = probe.edge(i + 1);
+            }
+            assertEquals(16, probe.frames.stream().filter(f -> !f.whole() && f.senders().size() == 2).limit(16).count());
+        }
+        assertTrue(flagAt[1] > flagAt[0], flagAt[0] + " and " + flagAt[1]);
+        assertTrue(flagAt[1] - flagAt[0] <= 0.5 * BIT, flagAt[0] + " and " + flagAt[1]);
+    }
+
     /** An error passive node says so in its frames: the bit behind BRS is recessive (ISO 11898-1:2015). */
     @Test
     void errorStateShows() {
