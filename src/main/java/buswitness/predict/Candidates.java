@@ -19,6 +19,8 @@ import java.util.Set;
  * source: what has to be opened, built or reprogrammed, and what can go wrong unseen.
  */
 final class Candidates {
+    /** LIN 2.2A, 2.3.3: 0x3C to 0x3F are diagnosis and reserved. */
+    private static final long LAST_LIN_MESSAGE = 0x3B;
     private static final long LARGEST_BASE = 0x7FF;
     private static final long LARGEST_EXTENDED = 0x1FFF_FFFF;
 
@@ -42,7 +44,9 @@ final class Candidates {
         Candidate mixed = mixed();
         if (mixed != null) out.add(mixed);
         for (String node : involved) out.add(leaveOut(node));
-        for (String node : involved) if (!hasInstruments(node)) out.add(gateway(node));
+        // Behind a gateway a node would need a master of its own.
+        boolean asked = MasterTable.rules(bus);
+        for (String node : involved) if (!asked && !hasInstruments(node)) out.add(gateway(node));
         for (String node : involved) out.add(move(node));
         for (Supply s : Supplies.of(bus)) {
             boolean lamp = s.instrument() instanceof Lamp;
@@ -167,7 +171,8 @@ final class Candidates {
     /** The nearest free identifier behind this one, so that its urgency stays nearly the same; else before it. */
     private long free(long key, Set<Long> taken) {
         long identifier = MessageKey.identifier(key);
-        long most = bus.format() != null ? (1L << bus.format().nameBits()) - 1
+        long most = MasterTable.rules(bus) ? Math.min(LAST_LIN_MESSAGE, (1L << bus.format().nameBits()) - 1)
+                : bus.format() != null ? (1L << bus.format().nameBits()) - 1
                 : MessageKey.isExtended(key) ? LARGEST_EXTENDED : LARGEST_BASE;
         for (long step = 1; step <= most; step++) {
             for (long id : new long[] {identifier + step, identifier - step}) {

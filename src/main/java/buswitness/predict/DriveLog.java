@@ -101,7 +101,8 @@ final class DriveLog implements TruthSink {
             double took = (frame.endPicos() - shown.releasePicos()) * 1e-12;
             slowest.merge(shown.node() + "\n" + shown.key(), took, Math::max);
         } else {
-            boolean cut = shown != null && frame.senders().size() < 2 && shown.brokeAtBit() < 0;
+            // Cut off by the end of the drive, or asked for and not answered: nothing broke.
+            boolean cut = frame.senders().size() < 2 && (shown == null || shown.brokeAtBit() < 0);
             row.fault = cut ? FrameFault.CUT : FrameFault.ERROR_FLAG;
             if (shown != null && !cut) broken(frame, shown, index);
             if (!cut) damaged++;

@@ -83,7 +83,8 @@ final class DriveSetup {
         }
         Scenario scenario = Scenario.of(bus.bitsPerSecond(), seconds, seed, nodes);
         if (bus.isFlexible()) return scenario.onBus(BusKind.canFd(bus.dataBitsPerSecond()));
-        return bus.format() == null ? scenario : scenario.onBus(new BusKind(bus.format(), null));
+        if (bus.format() == null) return scenario;
+        return scenario.onBus(new BusKind(bus.format(), MasterTable.rules(bus) ? MasterTable.of(bus).slots() : null));
     }
 
     private Map<Stream, Double> phases(SharedBus bus) {
@@ -117,12 +118,13 @@ final class DriveSetup {
     private Sending sending(Stream stream, double phase) {
         List<Trigger> triggers = new ArrayList<>();
         double every = stream.message().everySeconds();
-        if (!Double.isNaN(every)) {
+        boolean asked = MasterTable.rules(segment.bus());
+        if (!Double.isNaN(every) && !asked) {
             triggers.add(segment.passedOn().contains(stream.node())
                     ? new Trigger.Forwarded(every, phase, Oscillator.of(clockPpm(segment.bus(), stream.node(), seed),
                             WANDER_PPM), 0) : new Trigger.Cyclic(every, phase, 0));
         }
-        if (stream.message().onEvent()) triggers.add(new Trigger.OnChange(LOOK_SECONDS, true, 0));
+        if (stream.message().onEvent() && !asked) triggers.add(new Trigger.OnChange(LOOK_SECONDS, true, 0));
         return Simulations.sending(stream.message(), bytes(stream), triggers, onFormat(stream), kind(), signal -> {
             Course course = stream.courses().get(signal.name());
             return course == null ? null : source(course, signal);

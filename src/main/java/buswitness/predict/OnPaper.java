@@ -17,6 +17,11 @@ final class OnPaper {
     }
 
     static BusLoad load(SharedBus bus) {
+        if (MasterTable.rules(bus)) {
+            MasterTable table = MasterTable.of(bus);
+            return new BusLoad(table.least(), table.most(), bus.streams().stream()
+                    .filter(s -> Double.isNaN(s.message().everySeconds())).map(s -> s.message().name() + " from " + s.node()).toList());
+        }
         List<String> left = new ArrayList<>();
         double least = 0;
         double most = 0;
@@ -38,6 +43,7 @@ final class OnPaper {
      * priority to one message, and two senders that meet break each other's frames. Its frames count for the others.
      */
     static List<ResponseTime> responses(SharedBus bus) {
+        if (MasterTable.rules(bus)) return asked(bus);
         List<Stream> ordered = new ArrayList<>(bus.streams());
         ordered.sort(Comparator.comparingLong(s -> priority(s.key())));
         double bit = 1 / bus.bitsPerSecond();
@@ -61,6 +67,20 @@ final class OnPaper {
             out.add(new ResponseTime(s.node(), s.key(), s.message().everySeconds(),
                     isCan(bus) ? task.length() : Double.NaN, task.jitter(), r == null ? Double.NaN : r.response(),
                     r == null ? 0 : r.instances(), why));
+        }
+        return out;
+    }
+
+    /** From when each message is due in the table to the end of its slot: {@link MasterTable}. */
+    private static List<ResponseTime> asked(SharedBus bus) {
+        MasterTable table = MasterTable.of(bus);
+        List<ResponseTime> out = new ArrayList<>();
+        for (Stream s : bus.streams()) {
+            double every = s.message().everySeconds();
+            String why = Double.isNaN(every) ? "no period is documented" : bus.senders(s.key()).size() > 1
+                    ? "two nodes answer one header" : "";
+            out.add(new ResponseTime(s.node(), s.key(), every, MasterTable.longestSeconds(bus, s.bytes()), 0,
+                    why.isEmpty() ? table.latestSeconds(s.key()) : Double.NaN, why.isEmpty() ? 1 : 0, why));
         }
         return out;
     }

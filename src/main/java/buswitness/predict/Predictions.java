@@ -35,7 +35,8 @@ public final class Predictions {
         }
         List<Long> clashing = bus.clashing();
         List<Drive> arranged = new ArrayList<>();
-        int each = clashing.isEmpty() ? 0 : Math.max(2, 2 * options.drives() / clashing.size());
+        // Where a master asks, two that answer meet in every slot of theirs, in ordinary drives as well.
+        int each = clashing.isEmpty() || MasterTable.rules(bus) ? 0 : Math.max(2, 2 * options.drives() / clashing.size());
         for (int i = 0; i < each * clashing.size(); i++) {
             progress.at("letting schedules meet", i, each * clashing.size());
             // Two thirds as nodes are, for the chance; one third in the very same bit, for what follows.
@@ -57,8 +58,8 @@ public final class Predictions {
             }
         }
         if (!OnPaper.isCan(bus) && bus.format() == null) return "a forecast does not simulate " + bus.coding();
-        if (bus.format() != null && bus.format().naming().answer() != null) {
-            return "a master's schedule rules " + bus.coding() + ", and layouts do not hold it";
+        if (MasterTable.rules(bus) && MasterTable.of(bus).most() > 1) {
+            return "no master's schedule holds all these messages at their periods";
         }
         for (Stream s : bus.streams()) {
             if (Double.isNaN(s.message().everySeconds()) && !s.message().onEvent()) {

@@ -30,6 +30,7 @@ record Segment(SharedBus bus, Set<String> passedOn) {
     List<String> nodes() {
         List<String> nodes = new java.util.ArrayList<>(bus.nodes().stream().filter(n -> !passedOn.contains(n)).toList());
         if (!passedOn.isEmpty()) nodes.add(GATEWAY);
+        if (MasterTable.rules(bus)) nodes.add(MasterTable.MASTER);
         if (nodes.size() < 2) nodes.add("listener");
         return nodes;
     }

@@ -26,7 +26,7 @@ final class Trials {
         this.progress = progress;
     }
 
-    /** Best first: clashes left, instruments served, readers that lose, effort, risk; what cannot be done comes last. */
+    /** Best first: clashes left, instruments served, readers that lose, effort and risk together; what cannot be done comes last. */
     static List<Tried> of(SharedBus bus, PredictOptions options, Progress progress) {
         return new Trials(bus, options, progress).all();
     }
@@ -51,7 +51,7 @@ final class Trials {
 
     static final Comparator<Tried> RANK = Comparator.comparing((Tried t) -> Boolean.FALSE.equals(t.possible()))
             .thenComparingInt(Tried::clashesLeft).thenComparing(Comparator.comparingInt(Tried::served).reversed())
-            .thenComparingInt(t -> t.losing().size() + t.following().size()).thenComparingInt(Tried::effort)
+            .thenComparingInt(t -> t.losing().size() + t.following().size()).thenComparingInt(t -> t.effort() + t.risk())
             .thenComparingInt(Tried::risk);
 
     private Tried attempt(Candidate c) {

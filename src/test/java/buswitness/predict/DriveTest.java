@@ -195,6 +195,45 @@ class DriveTest {
     }
 
     /** No simulated frame of a healthy bus takes longer than the analysis allows, at low and at high load. */
+    /**
+     * LIN, where a master asks: two nodes answer one header, their bytes lie one over the other. The decoder sees the
+     * same frames, and the same of the gauge, on the recording of that drive.
+     */
+    @Test
+    void twoAnswersToOneHeaderOnLin() {
+        String text = """
+                bus: {coding: lin, rate: 9.6 kbit/s}
+                nodes: [NAME, dashboard]
+                messages:
+                  warmth:
+                    id: 0x12
+                    from: NAME
+                    read by: dashboard
+                    every: 100 ms
+                    length: 3
+                    carries: {coolant temperature: {bits: 8..15, offset: -40, unit: °C, while driving: VALUE}}
+                  NAME state: {id: ID, from: NAME, every: 200 ms, length: 2}
+                """;
+        SharedBus bus = Workshop.merged(text.replace("NAME", "old sender").replace("VALUE", "-20").replace("ID", "0x21"),
+                text.replace("NAME", "translator").replace("VALUE", "84..90").replace("ID", "0x22")
+                + "instruments: {coolant gauge: {shows: coolant temperature, from: 50, to: 130, settles in: 0.8 s}}\n").bus();
+        Segment segment = Segment.whole(bus);
+        Drive drive = Drive.take(segment, 2, 20, DriveSetup.Meet.BY_CHANCE);
+        Findings findings = prove(segment, 2, 20, DriveSetup.Meet.BY_CHANCE);
+        // 200 headers of the disputed message, and 100 of each of the others. Where every dominant bit of one answer lies on
+        // a dominant bit of the other, that other gets through whole: -20 °C is 0x14, a part of 84 °C, 0x7C.
+        assertEquals(400, drive.log().frames().wholeCount() + drive.log().damaged(), 3);
+        assertTrue(drive.log().damaged() > 50, drive.log().damaged() + " damaged");
+        assertEquals(drive.log().frames().wholeCount(), findings.frames().wholeCount(), 1);
+        assertEquals(drive.log().damaged(), findings.frames().damagedCount(), 1);
+        assertEquals(findings.instruments().instruments().get(0).symptom(), drive.instruments().get(0).symptom());
+        assertTrue(drive.instruments().get(0).symptom() != Symptom.NONE, "the driver sees it");
+        // With one of them silenced everything is whole and the gauge moves.
+        Drive cured = Drive.take(Segment.whole(bus.without("old sender")), 2, 20, DriveSetup.Meet.BY_CHANCE);
+        assertEquals(0, cured.log().damaged());
+        assertEquals(Symptom.NONE, cured.instruments().get(0).symptom());
+    }
+
     /** Three senders are three pairs, and each of the three nodes has its fate. */
     @Test
     void threeSendersMeetInPairs() {

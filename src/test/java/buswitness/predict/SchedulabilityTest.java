@@ -146,4 +146,35 @@ class SchedulabilityTest {
         assertTrue(OnPaper.priority(base) < OnPaper.priority(sameStart));
         assertTrue(OnPaper.priority(higher) < OnPaper.priority(base));
     }
+
+    /**
+     * LIN 2.2A, 2.3.2: a header of 34 bits and ten bits for each byte of data and check nominally, and 1.4 times as long at
+     * most. For 8 bytes at 9600 bit/s that is 124 bits, 12.917 ms and 18.083 ms.
+     */
+    @Test
+    void slotsOfAMastersTableHoldTheLongestFrame() {
+        SharedBus bus = Workshop.merged("bus: {coding: lin, rate: 9.6 kbit/s}\nnodes: [a, b]\nmessages:\n"
+                + "  slow: {id: 0x10, from: a, every: 100 ms, length: 8}\n  fast: {id: 0x11, from: b, every: 50 ms, length: 8}\n")
+                .bus();
+        assertEquals(12.917e-3, MasterTable.nominalSeconds(bus, 8), 1e-6);
+        assertEquals(18.083e-3, MasterTable.longestSeconds(bus, 8), 1e-6);
+        MasterTable table = MasterTable.of(bus);
+        assertEquals(12.917 / 100 + 12.917 / 50, table.least(), 1e-4);
+        assertEquals(18.083 / 100 + 18.083 / 50, table.most(), 1e-4);
+        // Both are due at 0, the second waits for the first; then 'fast' again at 50 ms. One loop lasts 100 ms.
+        assertEquals(3, table.slots().slots().size());
+        assertEquals(0.1, table.slots().slots().stream().mapToDouble(s -> s.lastsSeconds()).sum(), 1e-9);
+        assertEquals(18.083e-3, table.latestSeconds(bus.streams().get(0).key()), 1e-6);
+        assertEquals(36.167e-3, table.latestSeconds(bus.streams().get(1).key()), 1e-6);
+    }
+
+    /** Three messages of 18.083 ms every 50 ms take 108 %: no table holds them, and that is said. */
+    @Test
+    void aTableThatIsTooFullIsLate() {
+        SharedBus bus = Workshop.merged("bus: {coding: lin, rate: 9.6 kbit/s}\nnodes: [a, b]\nmessages:\n"
+                + "  m1: {id: 0x10, from: a, every: 50 ms, length: 8}\n  m2: {id: 0x11, from: b, every: 50 ms, length: 8}\n"
+                + "  m3: {id: 0x12, from: b, every: 50 ms, length: 8}\n").bus();
+        assertEquals(1.085, MasterTable.of(bus).most(), 1e-3);
+        assertTrue(OnPaper.responses(bus).stream().allMatch(ResponseTime::late));
+    }
 }

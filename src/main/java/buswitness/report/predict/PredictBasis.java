@@ -14,10 +14,15 @@ final class PredictBasis {
             + " with the longest frames: after Davis, Burns, Bril and Lukkien, Real-Time Systems 35 (2007) 239-272."
             + " A node's delay counts as jitter, and its clock is taken as fast as its layout allows.";
 
+    private static final String ASKED = "From when a message is due to the end of its slot. Layouts hold no master's schedule, so"
+            + " one was made: it asks for each message at its period, the one due earliest first, in slots of 1.4 times the"
+            + " nominal length (LIN 2.2A, 2.3.2). Your master's table decides.";
+
     private PredictBasis() {}
 
     /** How response times were worked out. */
     static String responses(Forecast forecast) {
+        if (new PredictWords(forecast).asked()) return ASKED;
         boolean events = forecast.bus().streams().stream().anyMatch(s -> s.message().onEvent());
         return RESPONSES + (events ? " Frames sent on events come on top: they are not counted, save as one frame that is"
                 + " already on the wire." : "");

@@ -15,7 +15,7 @@ import java.util.List;
 /** Remedies that were tried, and what stands in for a lamp that nobody sends, in words. */
 final class PredictRemedies {
     static final String HOW_RANKED = "Each was tried in the simulator. They stand in order of clashes left, instruments"
-            + " served, readers that lose what they read, effort and risk; what cannot be done comes last. Effort and"
+            + " served, readers that lose what they read, and the sum of effort and risk; what cannot be done comes last. Effort and"
             + " risk are marks from 1, little, to 5, much: common practice of the trade, nothing measured.";
     static final String WARNING_LAMPS = "A missing oil-pressure warning can hurt people: an engine without oil seizes,"
             + " and a car whose engine seizes or is stopped on the road has no power steering, little brake assistance"

@@ -219,10 +219,21 @@ final class PredictWords {
         };
     }
 
+    /** Whether nobody sends unasked on this bus (LIN). */
+    boolean asked() {
+        return forecast.bus().format() != null && forecast.bus().format().naming().answer() != null;
+    }
+
     /** When two schedules meet, and what then becomes of the two nodes. */
     List<String> meeting(MeetingOutlook m) {
         List<String> out = new ArrayList<>();
         String start = message(m.key()) + ": ";
+        if (asked()) {
+            out.add(start + "both answer the same header, so they meet each time the master asks, and their bytes lie one over"
+                    + " the other. Frames broke in " + m.brokenAnyway() + " of " + m.anyDrives() + " drives of "
+                    + Figures.span(forecast.options().seconds()) + ".");
+            return out;
+        }
         for (MeetingOutlook.Pair p : m.pairs()) {
             String who = m.pairs().size() == 1 ? "the two schedules" : "those of the " + PlainText.name(p.first()) + " and the "
                     + PlainText.name(p.second());
@@ -266,6 +277,9 @@ final class PredictWords {
                 + " CAN and CAN FD only, not for " + PlainText.name(forecast.bus().coding()) + ".";
         String left = forecast.load().notCounted().isEmpty() ? "" : " Not counted, for no period is documented: "
                 + Figures.list(names(forecast.load().notCounted()), MOST_NAMED) + ".";
+        if (asked()) return "The master's schedule is " + Figures.percent(forecast.load().least()) + " full with frames of nominal"
+                + " length, and " + Figures.percent(forecast.load().most()) + " with slots as long as a frame may take (1.4 times"
+                + " that, LIN 2.2A), at " + Figures.rate(forecast.bus().bitsPerSecond()) + "." + left;
         return "Bus load " + Figures.percent(forecast.load().least()) + " without stuff bits to "
                 + Figures.percent(forecast.load().most()) + " with as many as there can be, at "
                 + Figures.rate(forecast.bus().bitsPerSecond()) + payloads() + ", messages with a period alone." + left;

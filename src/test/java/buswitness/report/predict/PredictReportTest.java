@@ -115,8 +115,8 @@ class PredictReportTest {
 
     @Test
     void whatCannotBeSimulatedIsSaidAndNotDecided() throws IOException {
-        Forecast other = Predictions.of(List.of(Layouts.parse("bus: {coding: lin, rate: 19200 bit/s}\n"
-                + "nodes: [a]\nmessages: {m: {id: 0x12, from: a, every: 100 ms, length: 2}}\n", "lin.yaml")), SHORT,
+        Forecast other = Predictions.of(List.of(Layouts.parse("bus: {coding: j1850-vpw}\n"
+                + "nodes: [a]\nmessages: {m: {id: 0x2835, from: a, length: 2}}\n", "open.yaml")), SHORT,
                 Progress.SILENT);
         assertEquals(Forecast.Answer.UNDECIDED, other.answer());
         String text = screen(other);
