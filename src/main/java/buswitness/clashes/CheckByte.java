@@ -1,6 +1,7 @@
 package buswitness.clashes;
 
 import buswitness.frames.FrameLog;
+import buswitness.senders.CheckRule;
 import java.nio.ByteBuffer;
 import java.util.ArrayList;
 import java.util.HashMap;

@@ -93,7 +93,8 @@ final class MessageSolution {
                 PayloadTerm payload = new PayloadTerm(frames, trains.size() + 1, label, confidence);
                 Attribution.EmissionTerms wire = split != null ? this::heapCost
                         : new WireTerm(frames, log, tick, trains.size(), label, confidence);
-                terms = (i, c) -> payload.cost(i, c) + wire.cost(i, c);
+                CheckTerm check = new CheckTerm(frames, log, trains.size(), label, confidence);
+                terms = (i, c) -> payload.cost(i, c) + wire.cost(i, c) + check.cost(i, c);
             } else if (split != null) {
                 terms = this::heapCost;
             }

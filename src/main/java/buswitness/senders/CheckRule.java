@@ -1,4 +1,4 @@
-package buswitness.clashes;
+package buswitness.senders;
 
 /**
  * How a byte of a payload may be computed from others, but for a start value: what a sender mixes in besides (an
@@ -7,13 +7,14 @@ package buswitness.clashes;
  * polynomials: 0x1D (SAE J1850), 0x2F (the stronger one of body and chassis electronics), 0x07 (the plain one of ITU-T
  * I.432).
  */
-enum CheckRule {
+public enum CheckRule {
     SUM("a sum"), NEGATIVE_SUM("a negative sum"), XOR("an exclusive or"), CRC_1D("a CRC-8 with polynomial 0x1D"),
     CRC_2F("a CRC-8 with polynomial 0x2F"), CRC_07("a CRC-8 with polynomial 0x07");
 
     private static final int[][] TABLES = {table(0x1D), table(0x2F), table(0x07)};
 
-    final String text;
+    /** What it is called. */
+    public final String text;
 
     CheckRule(String text) {
         this.text = text;
@@ -30,7 +31,7 @@ enum CheckRule {
     }
 
     /** Over {@code data[first..until)} without the byte {@code but}, begun at nought; 0 to 255. */
-    int over(byte[] data, int first, int until, int but) {
+    public int over(byte[] data, int first, int until, int but) {
         int value = 0;
         int[] table = ordinal() < CRC_1D.ordinal() ? null : TABLES[ordinal() - CRC_1D.ordinal()];
         for (int i = first; i < until; i++) {
@@ -44,7 +45,7 @@ enum CheckRule {
     }
 
     /** The start value that makes {@code check} right. */
-    int start(int check, int over) {
+    public int start(int check, int over) {
         return this == SUM || this == NEGATIVE_SUM ? check - over & 0xFF : check ^ over;
     }
 }
