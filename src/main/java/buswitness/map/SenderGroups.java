@@ -4,6 +4,8 @@ import buswitness.Findings;
 import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Schedule;
 import buswitness.clashes.Verdict;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -37,7 +39,14 @@ final class SenderGroups {
     private static final double SHARP_NANOS = 12;
 
     private final Findings findings;
+    /** Bit lengths of one node's answers agree within this, tick and payload included; a slave is known where they do. */
+    private static final double ANSWER_FLOOR_PPM = 40;
+    private static final double SHARP_BITS_PPM = 100;
+    /** Slaves' clocks lie within 1.5 % (LIN 2.1, 6.3; from memory). */
+    private static final double SLAVE_RANGE_PPM = 10_000;
     private final List<Unit> units = new ArrayList<>();
+    /** A master asks for each message (LIN): periods are its own, and a node's clock shows in the length of its bits. */
+    private final boolean asked;
     final List<Group> groups = new ArrayList<>();
     final Map<Long, List<Group>> ofMessage = new LinkedHashMap<>();
 
@@ -69,6 +78,8 @@ final class SenderGroups {
 
     SenderGroups(Traffic traffic) {
         this.findings = traffic.findings;
+        BusFormat format = BusFormats.of(findings.bus().coding(), findings.layout());
+        asked = format != null && format.naming().answer() != null;
         for (MessageFinding m : findings.clashes().messages()) {
             MessageFacts facts = traffic.messages.get(m.key());
             if (facts == null || m.verdict() == Verdict.UNDECIDED) continue;
@@ -104,7 +115,7 @@ final class SenderGroups {
             if (!t.cyclic() || count.getOrDefault(t.index(), 0) == 0) continue;
             if (u.track == null || count.get(t.index()) > count.get(u.track.index())) u.track = t;
         }
-        u.clock = u.track == null ? null : PhaseBlocks.of(findings, u.track, frames);
+        u.clock = u.track == null || asked ? null : PhaseBlocks.of(findings, u.track, frames);
         u.wire = WireTrait.of(findings.frames(), frames);
         units.add(u);
     }
@@ -183,12 +194,13 @@ final class SenderGroups {
         groups.removeIf(g -> g.units.isEmpty());
     }
 
-    private static boolean sharp(Unit u) {
+    private boolean sharp(Unit u) {
+        if (asked) return u.wire.known() && u.wire.ppmError() <= SHARP_BITS_PPM;
         return u.clock != null && u.track.clockPpmError() <= SHARP_PPM || u.wire.known() && u.wire.nanosError() <= SHARP_NANOS;
     }
 
     /** log10 of how much better one node explains the agreement than two drawn at random; rivals are never one. */
-    private static double odds(Group a, Group b, PhaseBlocks.Apart[][] all) {
+    private double odds(Group a, Group b, PhaseBlocks.Apart[][] all) {
         if (a.units.isEmpty() || b.units.isEmpty()) return Double.NEGATIVE_INFINITY;
         double sum = 0;
         double weights = 0;
@@ -211,8 +223,8 @@ final class SenderGroups {
             odds += agreement(sum / weights, Math.sqrt((na + nb) / 2.0 / weights + square(CLOCK_FLOOR_PPM)), CLOCK_RANGE_PPM);
         }
         if (a.wire.known() && b.wire.known()) {
-            double bits = Math.sqrt(square(a.wire.ppmError()) + square(b.wire.ppmError()) + each * square(BIT_FLOOR_PPM));
-            odds += agreement(a.wire.ppm() - b.wire.ppm(), bits, CLOCK_RANGE_PPM);
+            double bits = Math.sqrt(square(a.wire.ppmError()) + square(b.wire.ppmError()) + each * square(asked ? ANSWER_FLOOR_PPM : BIT_FLOOR_PPM));
+            odds += agreement(a.wire.ppm() - b.wire.ppm(), bits, asked ? SLAVE_RANGE_PPM : CLOCK_RANGE_PPM);
             double edges = Math.sqrt(square(a.wire.nanosError()) + square(b.wire.nanosError()) + each * square(EDGE_FLOOR_NANOS));
             odds += agreement(a.wire.nanos() - b.wire.nanos(), edges, EDGE_RANGE_NANOS);
         }
@@ -235,7 +247,7 @@ final class SenderGroups {
         refresh(g);
     }
 
-    private static void refresh(Group g) {
+    private void refresh(Group g) {
         g.keys.clear();
         g.wire = WireTrait.NONE;
         g.first = Double.POSITIVE_INFINITY;
@@ -256,6 +268,10 @@ final class SenderGroups {
         }
         g.ppm = weights > 0 ? sum / weights : Double.NaN;
         g.ppmError = weights > 0 ? Math.sqrt(1 / weights) : Double.NaN;
+        if (asked && g.wire.known()) {
+            g.ppm = g.wire.ppm();
+            g.ppmError = Math.hypot(g.wire.ppmError(), ANSWER_FLOOR_PPM / Math.sqrt(Math.max(1, wires)));
+        }
         g.byClock = clocks > 1;
         g.byWire = wires > 1;
     }

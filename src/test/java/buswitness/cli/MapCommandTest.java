@@ -140,4 +140,26 @@ class MapCommandTest {
         }
         assertEquals("just a word\n", Files.readString(noLayout));
     }
+
+    /**
+     * On LIN the periods are the master's: a slave's clock is the length of its bits. Clocks of the scenario, less the
+     * recorder's 9 ppm.
+     */
+    @Test
+    void clocksOnLinAreThoseOfWhoAnswers() {
+        CommandRun run = CommandRun.of("map", "captures/lin-healthy.bwr.gz", "--json", "-");
+        assertEquals(0, run.status(), run.err());
+        java.util.Map<String, Double> truth = java.util.Map.of("gauge translator", 5191.0, "level sender", 3091.0,
+                "door unit", -2409.0);
+        truth.forEach((node, ppm) -> {
+            java.util.regex.Matcher m = java.util.regex.Pattern.compile("\"name\"\\s*:\\s*\"" + node
+                    + "\".*?\"clock_ppm\"\\s*:\\s*(-?[0-9.]+),\\s*\"clock_ppm_error\"\\s*:\\s*([0-9.]+)",
+                    java.util.regex.Pattern.DOTALL).matcher(run.out());
+            assertTrue(m.find(), node + " in " + run.out());
+            double error = Double.parseDouble(m.group(2));
+            assertTrue(error < 60, node + ": " + error);
+            assertEquals(ppm, Double.parseDouble(m.group(1)), 3 * error, node);
+        });
+        assertTrue(run.err().contains("by the length of its bits"), run.err());
+    }
 }

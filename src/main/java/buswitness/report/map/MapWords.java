@@ -17,6 +17,8 @@ import buswitness.map.Span;
 import buswitness.map.Together;
 import buswitness.report.parts.Figures;
 import buswitness.report.parts.PlainText;
+import buswitness.schema.BusFormat;
+import buswitness.schema.BusFormats;
 import buswitness.schema.Instrument;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
@@ -102,7 +104,10 @@ final class MapWords {
     String senderLine(int index) {
         MapSender s = map.senders().get(index);
         String text = sender(index) + ": ";
-        if (!Double.isNaN(s.clockPpm())) text += "clock " + Figures.withError(s.clockPpm(), s.clockPpmError(), true) + "\u00A0ppm, ";
+        if (!Double.isNaN(s.clockPpm())) {
+            text += "clock " + Figures.withError(s.clockPpm(), s.clockPpmError(), true) + "\u00A0ppm"
+                    + (asked() ? " by the length of its bits, " : ", ");
+        }
         if (!Double.isNaN(s.edgeNanos())) {
             text += "dominant bits " + Figures.withError(s.edgeNanos(), s.edgeError(), true) + "\u00A0ns longer, ";
         }
@@ -253,6 +258,12 @@ final class MapWords {
                 + Figures.count(map.senders().size(), "sender", "senders") + " that can be told apart";
     }
 
+    /** A master asks for each message (LIN). */
+    private boolean asked() {
+        BusFormat format = BusFormats.of(map.first().bus().coding(), map.first().layout());
+        return format != null && format.naming().answer() != null;
+    }
+
     List<String> plain() {
         List<String> all = new ArrayList<>();
         var bus = map.first().bus();
@@ -264,6 +275,9 @@ final class MapWords {
         long fields = map.messages().stream().flatMap(m -> m.fields().stream()).filter(f -> f.kind() != FieldKind.CONSTANT).count();
         all.add("Their payloads hold " + Figures.count(fields, "part that changes", "parts that change") + ": "
                 + Figures.list(kinds()) + ".");
+        if (asked()) {
+            all.add("A master asks for each message, so that the periods are its own; a sender's clock is the length of its bits.");
+        }
         return all;
     }
 
