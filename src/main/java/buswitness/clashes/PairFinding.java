@@ -63,7 +63,9 @@ record PairFinding(Track a, Track b, Timing.Result timing, Contents.Result conte
 
     /** Two transmitters side by side: nothing that one node does explains that. */
     boolean provenOnWire() {
-        return wire != null && wire.conclusive() && timing.relation() != Relation.ONE_AFTER_THE_OTHER;
+        if (wire == null || !wire.conclusive() || timing.relation() == Relation.ONE_AFTER_THE_OTHER) return false;
+        // Frames on no comb of their own that fill the teeth which another comb misses: nobody else could time them so.
+        return timing.relation() != Relation.ONE_COMB || a.cyclic() && b.cyclic();
     }
 
     /** One node explains the two trains so well that only proof of another kind can speak against it. */

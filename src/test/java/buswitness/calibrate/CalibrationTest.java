@@ -213,7 +213,8 @@ class CalibrationTest {
     @ParameterizedTest
     @CsvSource({"3000148, 12000", "3000166, 12000", "5000001, 8000", "6000340, 8000", "7000032, 8000",
         "32000162, 4000", "32000236, 4000", "8000328, 8000", "8000440, 8000", "12000192, 8000",
-        "13001044, 8000", "14000958, 8000", "14001002, 8000", "15000904, 8000", "15000731, 8000", "15000826, 8000"})
+        "13001044, 8000", "14000958, 8000", "14001002, 8000", "15000904, 8000", "15000731, 8000", "15000826, 8000",
+        "46000420, 8000"})
     void onceAccusedIsInnocent(long seed, int mostFrames) {
         Calibration.Single single = Calibration.only(seed, mostFrames);
         assertFalse(single.accusedWrongly(), single.text());
