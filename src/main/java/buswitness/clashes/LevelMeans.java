@@ -114,7 +114,8 @@ final class LevelMeans {
         double until = Math.max(a.untilSeconds(), b.untilSeconds());
         List<Figure> numbers = numbers(first, second, apart);
         if (z <= COUNTS) {
-            boolean fine = error <= FINE_SHARE * Math.abs(first.mean());
+            boolean fine = error <= FINE_SHARE * Math.abs(first.mean()) && alike(apart.early(), apart.earlyError())
+                    && alike(apart.late(), apart.lateError());
             return z >= ALIKE || !fine ? null : new Evidence(Kind.WIRE, "The levels are alike: " + figures
                     + ". Two nodes may well share a level.", SPEAKS_AGAINST, from, until, apart.frames(), false, numbers);
         }
@@ -128,6 +129,11 @@ final class LevelMeans {
                 + " neither supply, warmth nor load explains it" + (own(a, b, first, second) > 0
                 ? "; each schedule has the level of the other messages on its clock." : "."), strength, from, until,
                 apart.frames(), false, numbers);
+    }
+
+    /** Also within a half of the time: levels that cross are not alike. */
+    private boolean alike(double mean, double error) {
+        return Math.abs(mean) < ALIKE * Math.sqrt(error * error + 2 * floor * floor);
     }
 
     /** What could move the levels of one node so, and is not refuted; empty where all is. */

@@ -85,8 +85,22 @@ class LevelEvidenceTest {
         assertEquals(2.1, Math.max(one, other), 0.01);
         assertTrue(figure(wire, "level_told_share") > 0.98, wire.toString());
         assertTrue(wire.says().contains("of full scale"), wire.says());
+        saidOfTheSenders(folder.resolve("bus.wav"));
         assertEquals(Verdict.UNDECIDED, clash(findings).ablation().stream()
                 .filter(a -> a.without() == Evidence.Kind.WIRE).findFirst().orElseThrow().verdict());
+    }
+
+    /** 2.0 and 2.1 of 4 V, and C's 1.8 V. */
+    private static void saidOfTheSenders(Path recording) {
+        String json = CommandRun.of("prove", recording.toString(), "--json", "-").out().replaceAll("\\s", "");
+        double[] steps = java.util.regex.Pattern.compile("\"unit\":\"FS\",\"dominant\":[-0-9.]+,\"recessive\":[-0-9.eE]+,"
+                + "\"step\":([0-9.]+),\"step_error\":").matcher(json).results()
+                .mapToDouble(m -> Double.parseDouble(m.group(1))).sorted().toArray();
+        assertEquals(3, steps.length, json);
+        double[] expected = {0.45, 0.5, 0.525};
+        for (int i = 0; i < 3; i++) assertEquals(expected[i], steps[i], 0.003);
+        String screen = CommandRun.of("prove", recording.toString()).out().replaceAll("\\s+", " ");
+        assertTrue(screen.matches(".*dominant bits 0\\.52\\d+ ± 0\\.000\\d+ of full scale from rest; sends.*"), screen);
     }
 
     /** Arbitrated bits and the acknowledge slot are driven by several and would be higher. */

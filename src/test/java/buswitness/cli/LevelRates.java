@@ -16,7 +16,7 @@ import java.util.TreeMap;
 /**
  * Measures how often levels tell two senders apart and how often they accuse one: random buses of voltages, half of them with
  * one unit that sends a message on two timers while its level drifts, follows a load or the supply. Not a test; see
- * analysis-notes/levels.md. Words: first seed, number of seeds.
+ * analysis-notes/levels.md. Words: first seed, number of seeds, and a third one to see the buses.
  */
 final class LevelRates {
     private static final double[] SHARES = {0.5, 1, 2, 3, 5};
@@ -40,7 +40,9 @@ final class LevelRates {
                 String said = judged(Analysis.prove(AnalysisOptions.of(folder.resolve("x.wav")), Progress.SILENT));
                 String kind = share == 0 ? "one unit" : String.format(Locale.ROOT, "two units %.1f %% apart", share);
                 counts.merge(kind + ": " + said, 1, Integer::sum);
-                }
+                boolean wrong = share == 0 && said.contains("counts");
+                if (words.length > 2 || wrong) System.out.println("seed " + seed + ": " + said + "\n" + bus);
+            }
         }
         counts.forEach((k, n) -> System.out.println(n + " x " + k));
     }

@@ -10,6 +10,7 @@ import buswitness.clashes.MessageFinding;
 import buswitness.clashes.ReferenceFinding;
 import buswitness.clashes.Schedule;
 import buswitness.clashes.Sender;
+import buswitness.clashes.SenderLevel;
 import buswitness.frames.FrameFault;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
@@ -153,6 +154,17 @@ final class JsonReport {
         significant("clock_ppm", s.clockPpm(), 9);
         significant("clock_ppm_error", s.clockPpmError(), 4);
         strings("messages", s.keys().stream().map(MessageKey::text).toList());
+        SenderLevel level = SenderLevel.of(findings.frames(), findings.clashes(), findings.clashes().senders().indexOf(s));
+        if (level != null) {
+            json.writeObjectFieldStart("levels");
+            text("unit", level.unit());
+            significant("dominant", level.dominant(), 6);
+            significant("recessive", level.recessive(), 6);
+            significant("step", level.step(), 6);
+            significant("step_error", level.stepError(), 3);
+            json.writeNumberField("frames", level.frames());
+            json.writeEndObject();
+        }
         json.writeEndObject();
     }
 

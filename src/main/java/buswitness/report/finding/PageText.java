@@ -129,8 +129,10 @@ final class PageText {
             Sender s = all.get(i);
             String clock = Double.isNaN(s.clockPpm()) ? "unknown"
                     : Figures.withError(s.clockPpm(), s.clockPpmError(), true) + "\u00A0ppm";
+            String level = LevelText.of(findings, i);
             rows.add(new PageModel.SenderRow(Shapes.style(i), Shapes.path(i, 8, 8, 5), new Sentence(names.sender(i)),
-                    clock, new Sentence(Figures.list(names.messages(s.keys()), 16) + kin(i, involved)), involved.contains(i)));
+                    clock, new Sentence(Figures.list(names.messages(s.keys()), 16)
+                    + (level.isEmpty() ? "" : "; " + level) + kin(i, involved)), involved.contains(i)));
         }
         leftOut(all.size(), MOST_ROWS, "sender", "senders");
         return rows;

@@ -77,7 +77,8 @@ final class ScreenReport {
             Sender s = all.get(i);
             String clockText = Double.isNaN(s.clockPpm()) ? "clock unknown"
                     : "clock " + Figures.withError(s.clockPpm(), s.clockPpmError(), true) + "\u00A0ppm";
-            lines.item(names.sender(i) + ": " + clockText + "; sends "
+            String level = LevelText.of(findings, i);
+            lines.item(names.sender(i) + ": " + clockText + (level.isEmpty() ? "" : "; " + level) + "; sends "
                     + Figures.list(names.messages(s.keys()), MOST_MESSAGES) + "."
                     + (involved.contains(i) ? " Part of the clash. " + names.kin(i, summary.clashingKeys()) : ""));
         }
