@@ -27,6 +27,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -119,6 +120,10 @@ class DemosTest {
         List<String> drive = List.of("coolant gauge", "range gauge", "charge lamp", "drive warning lamp");
         all.put("fd-two-senders", new Demo(Answer.YES, List.of("0x1B0 bit 23: 16 frames"), drive,
                 Map.of("coolant gauge", fight, "range gauge", fight, "drive warning lamp", fight)));
+        List<String> trailer = List.of("trailer lamp", "brake air gauge", "coolant gauge");
+        all.put("trailer-two-senders", new Demo(Answer.YES, Collections.nCopies(13, "0x2A4 bit 14: 4 frames"), trailer,
+                Map.of("trailer lamp", fight, "brake air gauge", fight)));
+        all.put("trailer-healthy", new Demo(Answer.NO, List.of(), trailer, Map.of()));
         all.put("fd-healthy", new Demo(Answer.NO, List.of(), drive, Map.of()));
         all.put("marginal-bit", new Demo(Answer.NO, List.of(), TERN, Map.of()));
         return all;

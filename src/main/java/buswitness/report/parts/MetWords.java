@@ -42,7 +42,7 @@ public final class MetWords {
     public static String became(Collision c) {
         return switch (c.kind()) {
             case BROKEN -> Figures.count(c.frames().size(), "frame was", "frames were")
-                    + " broken before they got past each other.";
+                    + (c.errorCounter() > 0 ? " broken before they got past each other." : " broken.");
             case SUPERPOSED -> "The wire showed both at once, and nobody on this bus tries again before his next turn.";
             case IN_TURN -> "Nothing was damaged: this bus lets one of the two fall silent and send afterwards.";
         };
