@@ -4,7 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertAll;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
 import buswitness.clashes.Alternative;
 import buswitness.clashes.ClashFindings.Answer;
@@ -50,21 +49,6 @@ class DemosTest {
     private static final String CALM = "none, none";
     private static final List<String> TERN = List.of("coolant gauge", "fuel gauge", "speedometer", "tachometer",
             "oil lamp", "charge lamp", "engine-warning lamp", "turn signal lamp", "hazard lamp");
-
-    /** Takes the simulated level changes and forgets them: only the truth is wanted. */
-    private static final class Nowhere implements EdgeSink {
-        @Override
-        public void begin(int line, long atPicos, int level) {}
-
-        @Override
-        public void edges(EdgeBlock block) {}
-
-        @Override
-        public void gap(int line, long fromPicos, long untilPicos, String why) {}
-
-        @Override
-        public void end(long atPicos) {}
-    }
 
     /** @param otherThanCalm instruments that are not as they should be, or blink as they should */
     private record Demo(Answer clash, List<String> bursts, List<String> instruments, Map<String, String> otherThanCalm) {}
@@ -147,7 +131,7 @@ class DemosTest {
     /** Nodes that brought or tried to bring a frame of each message, by the simulator's own account. */
     private static Map<Long, Set<String>> truth(String name) {
         Map<Long, Set<String>> nodes = new TreeMap<>();
-        Simulations.run(Simulations.load(CAPTURES.resolve(name + ".scenario.yaml")), new Nowhere(), frame -> {
+        Simulations.run(Simulations.load(CAPTURES.resolve(name + ".scenario.yaml")), EdgeSink.NOBODY, frame -> {
             for (FrameTruth.Sender s : frame.senders()) {
                 nodes.computeIfAbsent(s.key(), k -> new TreeSet<>()).add(s.node());
             }
@@ -185,7 +169,7 @@ class DemosTest {
         "pulse-healthy", "wire-healthy"})
     void meetingsAreThoseOfTheScenario(String name) {
         List<FrameTruth> truth = new ArrayList<>();
-        Simulations.run(Simulations.load(CAPTURES.resolve(name + ".scenario.yaml")), new Nowhere(), truth::add);
+        Simulations.run(Simulations.load(CAPTURES.resolve(name + ".scenario.yaml")), EdgeSink.NOBODY, truth::add);
         List<Collision> told = prove(name).clashes().collisions();
         int superposed = 0;
         for (FrameTruth frame : truth) if (!frame.whole() && frame.senders().size() == 2) superposed++;

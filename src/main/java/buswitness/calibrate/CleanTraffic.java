@@ -3,18 +3,10 @@ package buswitness.calibrate;
 import buswitness.Analysis;
 import buswitness.AnalysisReading;
 import buswitness.Findings;
-import buswitness.capture.RecordingInfo;
 import buswitness.clashes.MessageFinding;
 import buswitness.clashes.Verdict;
-import buswitness.frames.BusInfo;
-import buswitness.frames.Decoded;
-import buswitness.frames.FrameLog;
-import buswitness.frames.Gap;
-import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.problem.Progress;
-import java.util.ArrayList;
-import java.util.List;
 import java.util.Locale;
 
 /** Counts false accusations on windows of a recording known to have one sender a message. */
@@ -74,43 +66,7 @@ public final class CleanTraffic {
 
     /** The frames that begin in a stretch, as a recording of their own that begins with it. */
     static AnalysisReading window(AnalysisReading whole, long fromPicos, long untilPicos) {
-        FrameLog all = whole.decoded().frames();
-        FrameLog log = new FrameLog();
-        LogRow row = new LogRow();
-        for (int i = 0; i < all.size(); i++) {
-            if (all.startPicos(i) < fromPicos || all.startPicos(i) >= untilPicos) continue;
-            row.clear();
-            row.startPicos = all.startPicos(i) - fromPicos;
-            row.endPicos = all.endPicos(i) - fromPicos;
-            row.key = all.key(i);
-            row.remote = all.isRemote(i);
-            row.freeStart = all.isFreeStart(i);
-            row.acknowledged = all.isAcknowledged(i);
-            row.lengthCode = all.lengthCode(i);
-            row.dataLength = all.dataLength(i);
-            for (int k = 0; k < row.dataLength; k++) row.data[k] = (byte) all.dataByte(i, k);
-            row.fault = all.fault(i);
-            row.faultBit = all.faultBit(i);
-            row.glitches = all.glitches(i);
-            row.bitPpm = all.bitPpm(i);
-            row.bitPpmError = all.bitPpmError(i);
-            row.asymmetryNanos = all.asymmetryNanos(i);
-            row.asymmetryErrorNanos = all.asymmetryErrorNanos(i);
-            row.wireBits = all.wireBits(i);
-            log.add(row);
-        }
-        List<Gap> gaps = new ArrayList<>();
-        for (Gap gap : whole.decoded().gaps()) {
-            long from = Math.max(gap.fromPicos(), fromPicos);
-            long until = Math.min(gap.untilPicos(), untilPicos);
-            if (from < until) gaps.add(new Gap(from - fromPicos, until - fromPicos, gap.why()));
-        }
-        BusInfo bus = whole.decoded().bus();
-        BusInfo shorter = new BusInfo(bus.coding(), bus.bitsPerSecond(), bus.rateConfidence(), bus.rateGiven(),
-                bus.idleLevel(), bus.load(), bus.edges(), bus.glitches(), bus.wire(), untilPicos - fromPicos,
-                bus.measuredBitsPerSecond(), bus.idleConfidence());
-        RecordingInfo recording = whole.recording();
-        return new AnalysisReading(recording, whole.line(), whole.layout(), whole.layoutFound(),
-                new Decoded(shorter, log, gaps), whole.notices(), whole.noticesSeen());
+        return new AnalysisReading(whole.recording(), whole.line(), whole.layout(), whole.layoutFound(),
+                whole.decoded().between(fromPicos, untilPicos), whole.notices(), whole.noticesSeen());
     }
 }

@@ -105,7 +105,7 @@ final class AnalogueForm implements Form {
     /** Reads once more, for how high one line stands between its changes. */
     @Override
     public void readLevels(ByteWindow in, int line, LevelSink levels) {
-        EdgeGatherer nobody = new EdgeGatherer(new Unheard(), shapes.size(), true);
+        EdgeGatherer nobody = new EdgeGatherer(EdgeSink.NOBODY, shapes.size(), true);
         List<Slicer> slicers = new ArrayList<>();
         for (int i = 0; i < shapes.size(); i++) {
             slicers.add(new Slicer(i, shapes.get(i), sampled.periodPicos(), nobody, i == line ? levels : null));
@@ -141,20 +141,5 @@ final class AnalogueForm implements Form {
         notices.add(new Notice(Place.file(source), String.format(Locale.ROOT, "%s: sampled %.0f times a second, levels %.3g "
                 + "apart; %s, so each is timed to about +-%.3g us (one standard error).",
                 info.lines().get(line), samplesPerSecond(), shape.swing(), edges, error * 1e-6)));
-    }
-
-    /** Level changes that were taken before. */
-    private static final class Unheard implements EdgeSink {
-        @Override
-        public void begin(int line, long atPicos, int level) {}
-
-        @Override
-        public void edges(EdgeBlock block) {}
-
-        @Override
-        public void gap(int line, long fromPicos, long untilPicos, String why) {}
-
-        @Override
-        public void end(long atPicos) {}
     }
 }

@@ -2,6 +2,20 @@ package buswitness.capture;
 
 /** Takes one recording, block by block, on the reader's thread. */
 public interface EdgeSink {
+    /** Hears everything and keeps nothing. */
+    EdgeSink NOBODY = new EdgeSink() {
+        @Override
+        public void begin(int line, long atPicos, int level) {}
+
+        @Override
+        public void edges(EdgeBlock block) {}
+
+        @Override
+        public void gap(int line, long fromPicos, long untilPicos, String why) {}
+
+        @Override
+        public void end(long atPicos) {}
+    };
 
     /** A line's level when watching begins, before any of its changes; called once per line, and again after a gap. */
     void begin(int line, long atPicos, int level);

@@ -5,10 +5,8 @@ import buswitness.AnalysisReading;
 import buswitness.Findings;
 import buswitness.clashes.ClashFindings;
 import buswitness.clashes.Collision;
-import buswitness.frames.BusInfo;
 import buswitness.frames.Decoded;
 import buswitness.frames.FrameLog;
-import buswitness.frames.Gap;
 import buswitness.instruments.InstrumentFindings;
 import buswitness.instruments.Instruments;
 import buswitness.problem.Progress;
@@ -82,17 +80,7 @@ final class WindowView {
     }
 
     private Decoded decoded() {
-        long zero = Math.round(span.from() * 1e12);
-        long end = Math.round(span.until() * 1e12);
-        List<Gap> gaps = new ArrayList<>();
-        for (Gap g : all.gaps()) {
-            if (g.untilPicos() <= zero || g.fromPicos() >= end) continue;
-            gaps.add(new Gap(Math.max(0, g.fromPicos() - zero), Math.min(end, g.untilPicos()) - zero, g.why()));
-        }
-        BusInfo b = all.bus();
-        BusInfo bus = new BusInfo(b.coding(), b.bitsPerSecond(), b.rateConfidence(), b.rateGiven(), b.idleLevel(), b.load(),
-                b.edges(), b.glitches(), b.wire(), end - zero, b.measuredBitsPerSecond(), b.idleConfidence(),
-                b.dataBitsPerSecond(), b.recognition());
-        return new Decoded(bus, all.frames().copy(from, to, zero), gaps);
+        return new Decoded(all.bus(), all.frames(), all.gaps()).window(from, to, Math.round(span.from() * 1e12),
+                Math.round(span.until() * 1e12));
     }
 }

@@ -1,6 +1,5 @@
 package buswitness.predict;
 
-import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
 import buswitness.clashes.ClashFindings;
 import buswitness.frames.BusInfo;
@@ -23,24 +22,10 @@ import java.util.List;
  */
 record Drive(DriveLog log, ClashFindings clashes, List<InstrumentFinding> instruments, double seconds,
              DriveSetup.Meet meet) {
-    private static final EdgeSink NOBODY = new EdgeSink() {
-        @Override
-        public void begin(int line, long atPicos, int level) {}
-
-        @Override
-        public void edges(EdgeBlock block) {}
-
-        @Override
-        public void gap(int line, long fromPicos, long untilPicos, String why) {}
-
-        @Override
-        public void end(long atPicos) {}
-    };
-
     static Drive take(Segment segment, long seed, double seconds, DriveSetup.Meet meet) {
         Scenario scenario = DriveSetup.scenario(segment, seed, seconds, meet);
         DriveLog log = new DriveLog(segment.nodes(), segment.bus());
-        Simulations.run(scenario, NOBODY, log);
+        Simulations.run(scenario, EdgeSink.NOBODY, log);
         SharedBus bus = segment.bus();
         long end = Math.round(seconds * 1e12);
         BusInfo info = new BusInfo(bus.coding(), bus.bitsPerSecond(), 1, true, 1, Double.NaN, 0, 0, false, end);

@@ -1,6 +1,5 @@
 package buswitness.simulate;
 
-import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
 import buswitness.capture.SampleWriter;
 import buswitness.schema.LineFormat;
@@ -86,22 +85,8 @@ public final class Simulations {
     public static void sample(Scenario scenario, SampleWriter out, TruthSink truth) {
         Scope scope = new Scope(scenario.recorder().scope(), out, scenario.durationSeconds(),
                 Streams.of(scenario.seed(), "scope"));
-        run(scenario, new Unheard(), truth, false, scope);
+        run(scenario, EdgeSink.NOBODY, truth, false, scope);
         scope.finish();
-    }
-
-    private static final class Unheard implements EdgeSink {
-        @Override
-        public void begin(int line, long atPicos, int level) {}
-
-        @Override
-        public void edges(EdgeBlock block) {}
-
-        @Override
-        public void gap(int line, long fromPicos, long untilPicos, String why) {}
-
-        @Override
-        public void end(long atPicos) {}
     }
 
     /** @param shortCuts false takes every frame bit by bit: slow, and the same edges */

@@ -9,7 +9,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import buswitness.Analysis;
 import buswitness.AnalysisReading;
-import buswitness.capture.EdgeBlock;
 import buswitness.capture.EdgeSink;
 import buswitness.capture.RecordingInfo;
 import buswitness.frames.BusInfo;
@@ -39,20 +38,6 @@ import org.w3c.dom.Document;
 
 class CalibrationTest {
     private static final int FEW = 600;
-    private static final EdgeSink NOWHERE = new EdgeSink() {
-        @Override
-        public void begin(int line, long atPicos, int level) {}
-
-        @Override
-        public void edges(EdgeBlock block) {}
-
-        @Override
-        public void gap(int line, long fromPicos, long untilPicos, String why) {}
-
-        @Override
-        public void end(long atPicos) {}
-    };
-
     /** With no hits the bound has the closed form 1 - 0.05^(1/n) (Clopper and Pearson 1934, the case of none). */
     @Test
     void boundWithoutHitsHasItsClosedForm() {
@@ -134,7 +119,7 @@ class CalibrationTest {
             Map<Long, Set<String>> senders = new HashMap<>();
             Map<String, Long> last = new HashMap<>();
             Map<String, Long> first = new HashMap<>();
-            Simulations.run(bus.scenario(), NOWHERE, frame -> {
+            Simulations.run(bus.scenario(), EdgeSink.NOBODY, frame -> {
                 for (FrameTruth.Sender sender : frame.senders()) {
                     if (sender.remote()) continue;
                     senders.computeIfAbsent(sender.key(), k -> new HashSet<>()).add(sender.node());

@@ -7,13 +7,9 @@ import buswitness.plan.CheckState.StepState;
 import buswitness.plan.Judgement;
 import buswitness.plan.LaterFinding;
 import buswitness.report.parts.Figures;
+import buswitness.report.parts.JsonText;
 import buswitness.report.parts.PlainText;
-import com.fasterxml.jackson.core.JsonEncoding;
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.StreamWriteFeature;
-import com.fasterxml.jackson.core.util.DefaultIndenter;
-import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.math.BigDecimal;
@@ -28,27 +24,12 @@ final class CheckJson {
         this.json = json;
     }
 
-    private interface Body {
-        void write(JsonGenerator json) throws IOException;
-    }
-
     static void write(CheckState state, OutputStream out) throws IOException {
-        document(out, json -> new CheckJson(json).state(state, null));
+        JsonText.write(out, json -> new CheckJson(json).state(state, null));
     }
 
     static void later(List<LaterFinding> findings, CheckState state, OutputStream out) throws IOException {
-        document(out, json -> new CheckJson(json).state(state, findings));
-    }
-
-    private static void document(OutputStream out, Body body) throws IOException {
-        JsonFactory factory = JsonFactory.builder().disable(StreamWriteFeature.AUTO_CLOSE_TARGET)
-                .enable(StreamWriteFeature.WRITE_BIGDECIMAL_AS_PLAIN).build();
-        try (JsonGenerator json = factory.createGenerator(out, JsonEncoding.UTF8)) {
-            DefaultIndenter indent = new DefaultIndenter("  ", "\n");
-            json.setPrettyPrinter(new DefaultPrettyPrinter().withObjectIndenter(indent).withArrayIndenter(indent));
-            body.write(json);
-            json.writeRaw('\n');
-        }
+        JsonText.write(out, json -> new CheckJson(json).state(state, findings));
     }
 
     private void state(CheckState state, List<LaterFinding> later) throws IOException {

@@ -5,17 +5,13 @@ import buswitness.compare.Change;
 import buswitness.compare.Comparison;
 import buswitness.report.parts.Cautions;
 import buswitness.report.parts.Figures;
+import buswitness.report.parts.JsonText;
 import buswitness.report.parts.PlainText;
 import buswitness.report.parts.ScreenLines;
 import buswitness.report.parts.ScreenStyle;
 import buswitness.report.parts.Sentence;
 import buswitness.report.parts.WebPage;
-import com.fasterxml.jackson.core.JsonEncoding;
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.StreamWriteFeature;
-import com.fasterxml.jackson.core.util.DefaultIndenter;
-import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import gg.jte.ContentType;
 import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
@@ -58,28 +54,25 @@ public final class CompareReports {
 
     /** UTF-8 JSON, format {@code buswitness-comparison/1}. */
     public static void writeJson(Comparison c, OutputStream out) throws IOException {
-        JsonFactory factory = JsonFactory.builder().disable(StreamWriteFeature.AUTO_CLOSE_TARGET)
-                .enable(StreamWriteFeature.WRITE_BIGDECIMAL_AS_PLAIN).build();
-        try (JsonGenerator json = factory.createGenerator(out, JsonEncoding.UTF8)) {
-            DefaultIndenter indent = new DefaultIndenter("  ", "\n");
-            json.setPrettyPrinter(new DefaultPrettyPrinter().withObjectIndenter(indent).withArrayIndenter(indent));
-            json.writeStartObject();
-            json.writeStringField("format", "buswitness-comparison/1");
-            json.writeStringField("program", "Buswitness " + Version.text());
-            json.writeStringField("before", PlainText.wellFormed(c.before()));
-            json.writeStringField("after", PlainText.wellFormed(c.after()));
-            json.writeStringField("what", c.layouts() ? "layouts" : "recordings");
-            json.writeStringField("difference", c.differs() ? "yes" : c.undecided() ? "undecided" : "no");
-            json.writeNumberField("tests", c.tests());
-            json.writeArrayFieldStart("changes");
-            for (Change x : c.changes()) change(json, x);
-            json.writeEndArray();
-            json.writeArrayFieldStart("notes");
-            for (String n : c.notes()) json.writeString(PlainText.wellFormed(n));
-            json.writeEndArray();
-            json.writeEndObject();
-            json.writeRaw('\n');
-        }
+        JsonText.write(out, json -> write(c, json));
+    }
+
+    private static void write(Comparison c, JsonGenerator json) throws IOException {
+        json.writeStartObject();
+        json.writeStringField("format", "buswitness-comparison/1");
+        json.writeStringField("program", "Buswitness " + Version.text());
+        json.writeStringField("before", PlainText.wellFormed(c.before()));
+        json.writeStringField("after", PlainText.wellFormed(c.after()));
+        json.writeStringField("what", c.layouts() ? "layouts" : "recordings");
+        json.writeStringField("difference", c.differs() ? "yes" : c.undecided() ? "undecided" : "no");
+        json.writeNumberField("tests", c.tests());
+        json.writeArrayFieldStart("changes");
+        for (Change x : c.changes()) change(json, x);
+        json.writeEndArray();
+        json.writeArrayFieldStart("notes");
+        for (String n : c.notes()) json.writeString(PlainText.wellFormed(n));
+        json.writeEndArray();
+        json.writeEndObject();
     }
 
     private static void change(JsonGenerator json, Change x) throws IOException {

@@ -20,14 +20,10 @@ import buswitness.frames.Recognition;
 import buswitness.instruments.InstrumentFinding;
 import buswitness.problem.Notice;
 import buswitness.report.parts.Figures;
+import buswitness.report.parts.JsonText;
 import buswitness.report.parts.Names;
 import buswitness.report.parts.PlainText;
-import com.fasterxml.jackson.core.JsonEncoding;
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.StreamWriteFeature;
-import com.fasterxml.jackson.core.util.DefaultIndenter;
-import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.math.BigDecimal;
@@ -47,14 +43,7 @@ final class JsonReport {
     }
 
     static void write(Findings findings, OutputStream out) throws IOException {
-        JsonFactory factory = JsonFactory.builder().disable(StreamWriteFeature.AUTO_CLOSE_TARGET)
-                .enable(StreamWriteFeature.WRITE_BIGDECIMAL_AS_PLAIN).build();
-        try (JsonGenerator json = factory.createGenerator(out, JsonEncoding.UTF8)) {
-            DefaultIndenter indent = new DefaultIndenter("  ", "\n");
-            json.setPrettyPrinter(new DefaultPrettyPrinter().withObjectIndenter(indent).withArrayIndenter(indent));
-            new JsonReport(findings, json).all();
-            json.writeRaw('\n');
-        }
+        JsonText.write(out, json -> new JsonReport(findings, json).all());
     }
 
     private void all() throws IOException {

@@ -17,13 +17,9 @@ import buswitness.map.Rhythm;
 import buswitness.map.Span;
 import buswitness.map.Together;
 import buswitness.report.parts.Figures;
+import buswitness.report.parts.JsonText;
 import buswitness.report.parts.PlainText;
-import com.fasterxml.jackson.core.JsonEncoding;
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.StreamWriteFeature;
-import com.fasterxml.jackson.core.util.DefaultIndenter;
-import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.math.BigDecimal;
@@ -45,14 +41,7 @@ final class MapJson {
     }
 
     static void write(BusMap map, OutputStream out) throws IOException {
-        JsonFactory factory = JsonFactory.builder().disable(StreamWriteFeature.AUTO_CLOSE_TARGET)
-                .enable(StreamWriteFeature.WRITE_BIGDECIMAL_AS_PLAIN).build();
-        try (JsonGenerator json = factory.createGenerator(out, JsonEncoding.UTF8)) {
-            DefaultIndenter indent = new DefaultIndenter("  ", "\n");
-            json.setPrettyPrinter(new DefaultPrettyPrinter().withObjectIndenter(indent).withArrayIndenter(indent));
-            new MapJson(map, json).all();
-            json.writeRaw('\n');
-        }
+        JsonText.write(out, json -> new MapJson(map, json).all());
     }
 
     private void all() throws IOException {

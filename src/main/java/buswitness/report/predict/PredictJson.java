@@ -14,13 +14,9 @@ import buswitness.predict.Stream;
 import buswitness.predict.Supply;
 import buswitness.predict.Tried;
 import buswitness.report.parts.Figures;
+import buswitness.report.parts.JsonText;
 import buswitness.report.parts.PlainText;
-import com.fasterxml.jackson.core.JsonEncoding;
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.StreamWriteFeature;
-import com.fasterxml.jackson.core.util.DefaultIndenter;
-import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.math.BigDecimal;
@@ -39,14 +35,7 @@ final class PredictJson {
     }
 
     static void write(Forecast forecast, OutputStream out) throws IOException {
-        JsonFactory factory = JsonFactory.builder().disable(StreamWriteFeature.AUTO_CLOSE_TARGET)
-                .enable(StreamWriteFeature.WRITE_BIGDECIMAL_AS_PLAIN).build();
-        try (JsonGenerator json = factory.createGenerator(out, JsonEncoding.UTF8)) {
-            DefaultIndenter indent = new DefaultIndenter("  ", "\n");
-            json.setPrettyPrinter(new DefaultPrettyPrinter().withObjectIndenter(indent).withArrayIndenter(indent));
-            new PredictJson(forecast, json).all();
-            json.writeRaw('\n');
-        }
+        JsonText.write(out, json -> new PredictJson(forecast, json).all());
     }
 
     private interface Each<T> {
