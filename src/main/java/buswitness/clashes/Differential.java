@@ -36,7 +36,8 @@ final class Differential {
     static List<Alternative> of(Judgement judgement, BusFacts bus, List<SharedStops> silences) {
         SharedStops stops = silences.stream().filter(s -> s.keys().contains(judgement.view.key)).findFirst().orElse(null);
         MessageTiming timing = judgement.view.timing;
-        boolean unusual = stops != null || Pages.find(judgement.view).width() > 0 || judgement.view.shared != null || judgement.rivals != null || judgement.view.damagedCount > 0
+        boolean unusual = stops != null || Pages.find(judgement.view).width() > 0 || judgement.view.shared != null
+                || judgement.rivals != null || judgement.view.damagedCount > 0
                 || timing != null && (timing.restarts() > 0 || timing.splitGaps() > 0);
         return unusual ? new Differential(judgement, bus, stops).all() : List.of();
     }

@@ -24,7 +24,8 @@ import buswitness.frames.FrameLog;
  * <tr><td>one program</td><td>one counter or state through both trains ({@link Continuity})</td><td>a counter of its own
  * in each</td></tr>
  * <tr><td>a loop, waiting, a gateway's second timer</td><td>bits that last equally long although the trains drift ({@link
- * WireMeans#denies})</td><td>bits that differ as the trains drift; returning values; head-on breaks; each train keeps the clock of other messages ({@link
+ * WireMeans#denies})</td><td>bits that differ as the trains drift; returning values; head-on breaks; each train
+ * keeps the clock of other messages ({@link
  * ClockTies})</td></tr>
  * <tr><td>a page on a loop</td><td>a steady first byte in each train, and a rate that no other message shares</td><td>two
  * transmitters on the wire; head-on breaks; both rates shared with other messages</td></tr>

@@ -25,7 +25,8 @@ final class PlanReader {
 
     private PlanReader(Path file) {
         this.file = file;
-        root = DocumentKind.PLAN.need(YamlDocument.load(file).root()).allow("plan", "harness", "layout", "bus line", "buses", "unit", "does not do",
+        root = DocumentKind.PLAN.need(YamlDocument.load(file).root()).allow("plan", "harness", "layout", "bus line", "buses",
+                "unit", "does not do",
                 "cautions", "steps", "note");
         if (!root.has("buses")) {
             YamlValue line = root.get("bus line");

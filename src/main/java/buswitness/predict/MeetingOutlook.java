@@ -16,7 +16,8 @@ import java.util.List;
  * @param silence         longest time without a whole frame of the message in each of those
  * @param fates           what becomes of each of the nodes
  */
-public record MeetingOutlook(long key, List<String> nodes, List<Pair> pairs, int brokenAnyway, int anyDrives, int broken, int drives, int headOn, Spread damaged, Spread silence,
+public record MeetingOutlook(long key, List<String> nodes, List<Pair> pairs, int brokenAnyway, int anyDrives, int broken,
+                             int drives, int headOn, Spread damaged, Spread silence,
                              List<Fate> fates) {
     public MeetingOutlook {
         nodes = List.copyOf(nodes);

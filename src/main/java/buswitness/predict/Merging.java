@@ -63,7 +63,8 @@ final class Merging {
         List<Instrument> instruments = instruments();
         checkWires(wires, instruments);
         List<Stream> streams = streams();
-        SharedBus bus = new SharedBus(name, coding, format, rate, dataRate(coding, rate), List.copyOf(nodes), facts, streams, described, instruments,
+        SharedBus bus = new SharedBus(name, coding, format, rate, dataRate(coding, rate), List.copyOf(nodes), facts,
+                streams, described, instruments,
                 protections, wires);
         senders(bus);
         descriptions(described);

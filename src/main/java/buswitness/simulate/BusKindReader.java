@@ -78,7 +78,8 @@ final class BusKindReader {
         }
         if (!asks) return new BusKind(format, null);
         YamlMap map = root.need("schedule",
-                "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}").map().allow("master", "slots", "sleeps", "note");
+                "schedule: {master: dashboard, slots: [{message: engine state, takes: 10 ms}]}").map()
+                .allow("master", "slots", "sleeps", "note");
         YamlValue master = map.need("master", "master: dashboard");
         if (!nodes.has(master.text())) throw master.unknown("node", nodes.keys());
         List<SlotTable.Slot> slots = new ArrayList<>();

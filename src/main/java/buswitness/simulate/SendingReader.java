@@ -62,7 +62,8 @@ final class SendingReader {
     private FrameKind frame(YamlMap own, boolean request) {
         if (own == null || !own.has("frame")) return request ? FrameKind.CLASSICAL : usual;
         YamlValue said = own.get("frame");
-        if (usual == FrameKind.CLASSICAL) throw own.fault("frame", "'frame' belongs to CAN FD", "leave it out, or add 'bus: {coding: can-fd}'");
+        if (usual == FrameKind.CLASSICAL) throw own.fault("frame",
+                "'frame' belongs to CAN FD", "leave it out, or add 'bus: {coding: can-fd}'");
         return switch (said.oneOf("classical", "fd", "fd at one rate")) {
             case "classical" -> FrameKind.CLASSICAL;
             case "fd" -> usual;

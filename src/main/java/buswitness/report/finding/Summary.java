@@ -228,8 +228,8 @@ final class Summary {
             List<MessageFinding> doubtful = findings.clashes().messages().stream().filter(m -> m.strength() >= 1).toList();
             return SURE + (doubtful.isEmpty() ? " nothing in these " + Figures.count(findings.frames().size(), "frame", "frames")
                     + " speaks for a second sender." : " what speaks for a second sender on "
-                    + Figures.list(names.messages(keys(doubtful)), 4) + " is too little.") + " \"No clash\" is a weaker verdict than a clash would be: a unit that was silent"
-                    + " in these " + span() + " cannot be seen.";
+                    + Figures.list(names.messages(keys(doubtful)), 4) + " is too little.") + " \"No clash\" is a weaker"
+                    + " verdict than a clash would be: a unit that was silent in these " + span() + " cannot be seen.";
         }
         return "";
     }

@@ -247,7 +247,8 @@ final class PredictWords {
                 + Figures.span(forecast.options().seconds()) + "; where the schedules met in the drive, in " + m.broken()
                 + " of " + m.drives() + ".");
         if (m.headOn() == 0) return out;
-        out.add("Where " + (m.nodes().size() == 2 ? "both" : "all of them") + " began in the same bit (" + Figures.count(m.headOn(), "drive", "drives") + "): "
+        out.add("Where " + (m.nodes().size() == 2 ? "both" : "all of them") + " began in the same bit ("
+                + Figures.count(m.headOn(), "drive", "drives") + "): "
                 + range(m.damaged(), "damaged frames") + "; the longest time without a whole frame was "
                 + spans(m.silence()) + ".");
         if (forecast.bus().format() != null) return out;
