@@ -33,6 +33,7 @@ final class Superposed {
     private static final double VARIED_STRENGTH = 7;
     /** Damage of the other messages, against that of this one, from which on the bus is simply disturbed. */
     private static final double DISTURBED_SHARE = 0.2;
+    private static final int MOST_WHOLE = 200;
     private static final int MOST_MEETINGS = 2000;
     private static final int FEWEST_OPEN = 8;
     private static final double OPEN_SHARE = 0.1;
@@ -46,6 +47,8 @@ final class Superposed {
     private final LineFormat.Bytes line;
     /** Bits by which one of the two is later, found from the frames themselves. */
     private int shift;
+    /** How often a whole frame's byte happens to be two others' laid one over the other. */
+    private double byChanceInWhole;
     private int asked;
     private int explained;
     private double chance;
@@ -75,6 +78,7 @@ final class Superposed {
             best = shift;
         }
         shift = best;
+        byChanceInWhole = wholeFramesExplained();
         lookAtAll();
         return new Signature(both(evidence(), grids), meetings, Collision.Kind.SUPERPOSED, open);
     }
@@ -136,6 +140,31 @@ final class Superposed {
         if (meetings.size() < MOST_MEETINGS) meetings.add(meeting(damaged, wire, found, from));
     }
 
+    /** The share of whole frames that would have counted as explained: none of them is a superposition. */
+    private double wholeFramesExplained() {
+        int looked = 0;
+        int hits = 0;
+        int step = Math.max(1, view.wholeCount / MOST_WHOLE);
+        for (int k = 0; k < view.wholeCount; k += step) {
+            int frame = view.whole[k];
+            List<Integer> seen = candidates(frame);
+            seen.removeIf(f -> java.util.Arrays.equals(log.data(f), log.data(frame)));
+            int from = answerAt(frame);
+            byte[] bytes = bytes(view.meant(frame), from);
+            if (bytes.length == 0 || seen.size() < 2) continue;
+            looked++;
+            boolean found = false;
+            for (int i = 0; i < seen.size() && !found; i++) {
+                for (int j = i + 1; j < seen.size() && !found; j++) {
+                    found = rivals(seen.get(i), seen.get(j))
+                            && pair(bytes, from, seen.get(i), seen.get(j), new HashSet<>()) != null;
+                }
+            }
+            if (found) hits++;
+        }
+        return looked == 0 ? 0 : (hits + 1.0) / (looked + 2.0);
+    }
+
     /** Two trains that the wire tells apart, or, where it does not, any two payloads. */
     private boolean rivals(int a, int b) {
         int first = view.findings.trackOf(a);
@@ -193,7 +222,9 @@ final class Superposed {
 
     private Explained compare(byte[] wire, byte[] a, byte[] b, int first, int second, int variant,
                               Set<Integer> predicted) {
-        for (int k = 0; k < wire.length; k++) {
+        // A check that is wrong alone may be its one sender's mistake: the bytes before it must tell.
+        int until = Math.min(wire.length, Math.max(a.length, b.length) - 1);
+        for (int k = 0; k < until; k++) {
             int x = k < a.length ? a[k] & 0xFF : 0xFF;
             int y = k < b.length ? b[k] & 0xFF : 0xFF;
             int w = wire[k] & 0xFF;
@@ -262,7 +293,8 @@ final class Superposed {
     private Evidence evidence() {
         if (explained < FEWEST) return null;
         double share = Math.min(0.999, (double) explained / asked);
-        double base = chance / asked;
+        // What one node's own values do among themselves: neighbours in a noisy reading are often each other's overlap.
+        double base = Math.max(chance / asked, byChanceInWhole);
         if (share <= base) return null;
         double ratio = share * Math.log10(share / base) + (1 - share) * Math.log10((1 - share) / (1 - base));
         boolean disturbed = disturbed(view);

@@ -47,6 +47,12 @@ final class WireProof {
         WireContrast lengths = means.contrast(view, timed, Trait.BIT_PPM, a, b);
         WireContrast edges = means.contrast(view, timed, Trait.ASYMMETRY_NANOS, a, b);
         if (lengths == null || edges == null) return false;
+        // A clock that wanders far differs from itself, but not from its own frames just before and after.
+        if (Math.abs(WireContrast.besideNeighbours(log, timed.first(), timed.second(), Trait.BIT_PPM)) < HALF_PROVES
+                && Math.abs(WireContrast.besideNeighbours(log, timed.first(), timed.second(), Trait.ASYMMETRY_NANOS))
+                        < HALF_PROVES) {
+            return false;
+        }
         double ppm = means.floor(Trait.BIT_PPM);
         double nanos = means.floor(Trait.ASYMMETRY_NANOS);
         return proves(lengths.deviation(ppm), lengths.early(ppm), lengths.late(ppm), edges.deviation(nanos),

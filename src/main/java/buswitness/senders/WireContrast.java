@@ -96,4 +96,29 @@ public record WireContrast(double difference, double error, double early, double
     private double beyond(double apart) {
         return Math.signum(apart) * Math.max(0, Math.abs(apart) - bound);
     }
+
+    /**
+     * Frames of the smaller set against the straight line between the other set's frames right before and after each: a
+     * clock's wander, however far it goes, falls out.
+     *
+     * @return mean difference in its standard errors, from the differences' own scatter; 0 where too few
+     */
+    public static double besideNeighbours(FrameLog log, int[] a, int[] b, Trait trait) {
+        int[] fewer = a.length <= b.length ? a : b;
+        int[] more = fewer == a ? b : a;
+        double[] apart = new double[fewer.length];
+        int n = 0;
+        for (int frame : fewer) {
+            int at = -Arrays.binarySearch(more, frame) - 1;
+            if (at <= 0 || at >= more.length) continue;
+            double[] around = WireMean.values(log, new int[] {more[at - 1], frame, more[at]}, trait);
+            double span = log.startSeconds(more[at]) - log.startSeconds(more[at - 1]);
+            if (around.length < 3 || !(span > 0)) continue;
+            double share = (log.startSeconds(frame) - log.startSeconds(more[at - 1])) / span;
+            apart[n++] = around[1] - around[0] * (1 - share) - around[2] * share;
+        }
+        if (n < WireMean.FEWEST) return 0;
+        double[] all = Arrays.copyOf(apart, n);
+        return WireMean.mean(all) / (WireMean.deviation(all) / Math.sqrt(n));
+    }
 }
