@@ -68,4 +68,17 @@ class ClockTiesTest {
         assertFalse(tied(found), () -> found.evidence().toString());
         assertNotEquals(Verdict.TWO_SENDERS, found.verdict());
     }
+
+    /** A second message that only the loop sends ties its train to another message: a loop it is all the same. */
+    @ParameterizedTest
+    @ValueSource(longs = {1, 2, 3, 4, 5, 6})
+    void aLoopWithAMessageOfItsOwnIsNoNode(long seed) {
+        MessageFinding found = judge(Scenes.bus(seed).with(3, f -> {
+            f[0].every(Scenes.ID, 0.1, 0.013, same());
+            f[0].delayLoop(Scenes.ID, 0.1, 0.0004, 0.00001, same());
+            f[0].delayLoop(MORE, 0.1, 0.0004, 0.00001, same());
+        }));
+        assertFalse(tied(found), () -> found.evidence().toString());
+        assertNotEquals(Verdict.TWO_SENDERS, found.verdict());
+    }
 }
