@@ -129,6 +129,10 @@ final class PredictWords {
             return name + (lamp.litAtTimeout() ? " would be lit all along or stay dark, by what the dashboard makes of a"
                     + " message that never came." : " would stay dark, whatever happens.");
         }
+        if (s.kind() == Supply.Kind.TWO && i.worst() == Symptom.NONE) {
+            return name + " would do as it should in " + share(i.drives(), i.drives()) + ", but two senders tell it: it will not"
+                    + " wherever their values part. " + shows(i);
+        }
         if (!s.missing() || i.worst() != Symptom.NONE) return seen(i) + " " + shows(i);
         if (!i.lamp()) return name + " would tell nothing true, as the bits happen to stand.";
         boolean lit = i.litShare().drives() > 0 && i.litShare().least() > 0.5;
