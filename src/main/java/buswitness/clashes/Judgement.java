@@ -259,7 +259,8 @@ final class Judgement {
         boolean turns = ignored != Kind.SCHEDULE && view.regularity.takesTurns();
         // With one train a long burst is interference or a marginal bit; breaks that two payloads explain are neither.
         boolean fits = ignored != Kind.HEAD_ON && manyFits();
-        if (rivals == null) return hint || fits || turns ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+        boolean apart = ignored == Kind.SCHEDULE || !neverApart(view);
+        if (rivals == null) return hint || fits || turns || !apart ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
         if (rivals.provenOnWire()) return Verdict.TWO_SENDERS;
         boolean unplugged = strong(Kind.WITHOUT, ignored);
         Innocence innocence = Innocence.of(rivals);
@@ -274,6 +275,16 @@ final class Judgement {
         int kinds = rivals.strongKinds() - (oneNode ? 1 : 0) + (damage ? 1 : 0) + (unplugged ? 1 : 0);
         if (kinds >= 2 && strength >= threshold) return Verdict.TWO_SENDERS;
         return hint || unplugged || damageOpen || openByTrains(view, rivals) ? Verdict.UNDECIDED : Verdict.ONE_SENDER;
+    }
+
+    /**
+     * Two schedules were found whose frames can be given to neither, since they always come together, and all frames
+     * are not one schedule either.
+     */
+    private static boolean neverApart(MessageView view) {
+        int given = view.tracks.stream().filter(Track::cyclic).mapToInt(Track::frames).sum();
+        return !view.regularity.regular() && view.tracks.stream().filter(Track::cyclic).count() > 1
+                && 2 * given < view.wholeCount;
     }
 
     /** Two trains that nothing explains and nothing proves to come from two nodes. */

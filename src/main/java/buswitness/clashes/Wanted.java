@@ -15,6 +15,10 @@ final class Wanted {
         String unplug = "the same bus with one of the two suspected nodes unplugged and the rest left in place"
                 + " (unplug only with the ignition off)";
         PairFinding pair = judgement.rivals;
+        if (pair == null && judgement.headOn == null && !judgement.view.meant.isAsked()) {
+            return Say.text("A recording of at least %s with a tick of %s or finer, in which the schedules of this message"
+                    + " drift apart, or %s.", Say.ask(Math.max(60, 3 * seconds)), tick(bus), unplug);
+        }
         if (pair == null || judgement.headOn != null && judgement.headOn.strength() > pair.total()) {
             if (judgement.view.meant.isAsked()) {
                 return "The same bus with one of the two suspected nodes unplugged and the rest left in place (unplug only"

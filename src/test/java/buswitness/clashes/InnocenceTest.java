@@ -101,4 +101,15 @@ class InnocenceTest {
                 .alive(7, 13).every(ID, 1, 0.4, Payloads.slow(4, 10, 0.5, false));
         assertEquals(Verdict.ONE_SENDER, judge(bus).verdict());
     }
+
+    /** Two schedules that always come together, to the millisecond and in either order: their frames are nobody's. */
+    @Test
+    void schedulesThatAreNeverApartAreOpen() {
+        FrameLogs bus = new FrameLogs(125_000, 20, 8);
+        bus.node(20, 0.3, 2e-3).every(ID, 0.1, 0.0131, Payloads.constant(10, 20, 7, 8, 9));
+        bus.node(20, 0.3, 2e-3).every(ID, 0.1, 0.0133, Payloads.constant(10, 20, 7, 8, 9));
+        MessageFinding found = judge(bus);
+        assertEquals(Verdict.UNDECIDED, found.verdict());
+        assertNotEquals(null, found.wanted());
+    }
 }
