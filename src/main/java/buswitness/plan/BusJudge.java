@@ -150,13 +150,19 @@ final class BusJudge {
             says = !silent.isEmpty() ? "never told anything in this recording: " + some(silent)
                     : judged == 1 ? "it is calm" : "all " + judged + " are calm";
         }
+        says = inSentence(says);
         if (flapping.size() > 1) says = some(flapping) + "; " + says;
         // A needle at its stop shows nothing of two senders that disagree: calm today, swinging when the engine is warm.
-        if (!disputed.isEmpty()) says = says.replaceFirst("\\.$", "") + "; but " + some(disputed);
+        if (!disputed.isEmpty()) says = says.replaceFirst("\\.$", "") + "; but " + some(disputed.stream().map(BusJudge::inSentence).toList());
         Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && disputed.isEmpty() && judged > 0
                 ? Outcome.PASS : Outcome.UNDECIDED;
         return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0,
                 flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, span.from(), span.until(), says);
+    }
+
+    /** One of our sentences on an instrument, as a clause. */
+    private static String inSentence(String sentence) {
+        return sentence.startsWith("The ") ? "the " + sentence.substring(4) : sentence;
     }
 
     private boolean neverTold(InstrumentFinding i) {

@@ -124,7 +124,9 @@ final class SignalJudge {
         for (int i = 0; i < b.count; i++) target[i] = c.ratio() * b.value[i] + c.offset();
         double least = Arrays.stream(target).min().orElse(0);
         double most = Arrays.stream(target).max().orElse(0);
-        double u = Math.hypot(c.signal().resolution(), Math.abs(c.ratio()) * c.other().resolution());
+        // Both are read at instants that fall anywhere in the other's period, which happens to differ from drive to drive.
+        double phase = steepest(b, target) * b.period() / Math.sqrt(12);
+        double u = Math.hypot(phase, Math.hypot(c.signal().resolution(), Math.abs(c.ratio()) * c.other().resolution()));
         double reach = Double.isNaN(c.delayAtMost()) ? SEARCH_SECONDS : Math.max(2 * c.delayAtMost(), 0.2);
         Lag lag = Lag.find(a, b, target, reach);
         double far = Robust.quantile(lag.deviations(), MOST);
@@ -146,6 +148,15 @@ final class SignalJudge {
                     + Limits.text(lag.seconds(), lag.error(), "s") + " behind " + other));
         }
         return out;
+    }
+
+    /** The rate of change, in units a second, that 95 % of the steps of a track do not exceed. */
+    private static double steepest(Samples s, double[] target) {
+        double[] rate = new double[s.count - 1];
+        for (int i = 1; i < s.count; i++) {
+            rate[i - 1] = s.at[i] > s.at[i - 1] ? Math.abs(target[i] - target[i - 1]) / (s.at[i] - s.at[i - 1]) : 0;
+        }
+        return Robust.quantile(rate, MOST);
     }
 
     Judgement counts(Counts c) {

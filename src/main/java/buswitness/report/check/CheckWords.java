@@ -148,6 +148,7 @@ final class CheckWords {
     }
 
     private static String difference(LaterFinding f) {
-        return f.error() > 0 ? ", a difference of " + Figures.withError(f.difference(), f.error(), true) : "";
+        return f.error() > 0 ? ", a difference of " + Figures.withError(f.difference(), f.error(), true)
+                + (f.now().unit().isEmpty() ? "" : "\u00A0" + PlainText.clean(f.now().unit())) : "";
     }
 }
