@@ -8,9 +8,11 @@ import buswitness.senders.SenderFindings;
 import buswitness.senders.TickStep;
 import buswitness.senders.Track;
 import buswitness.senders.WireContrast;
+import buswitness.senders.WireLevels;
 import buswitness.senders.WireMean;
 import buswitness.senders.WireMean.Trait;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 
 /**
@@ -39,6 +41,8 @@ final class WireMeans {
     private static final int FEWEST_PAIRS = 2;
     /** Median of chi-square with one degree of freedom. */
     private static final double MEDIAN_CHI_SQUARE = 0.455;
+    private static final int MOST_MESSAGES = 3;
+    private static final double MOST_MESSAGES_SHARE = 0.2;
     private static final double EVENTS_DITHER = 10;
     /** Means so near, ppm or nanoseconds, beside their errors, may be one node's. */
     private static final double ALIKE = 1;
@@ -48,10 +52,13 @@ final class WireMeans {
     final double nanosFloor;
     /** The recorder's tick. */
     final double tickNanos;
+    /** Whether frames on either side of a multiple of two ticks mean two transmitters on this bus. */
+    final boolean levelsTell;
 
     record Traits(WireMean ppm, WireMean nanos) {}
 
-    private WireMeans(TickStep tick, double ppmFloor, double nanosFloor) {
+    private WireMeans(TickStep tick, double ppmFloor, double nanosFloor, boolean levelsTell) {
+        this.levelsTell = levelsTell;
         this.tick = tick;
         this.ppmFloor = ppmFloor;
         this.nanosFloor = nanosFloor;
@@ -61,7 +68,7 @@ final class WireMeans {
     /** Learns the floors from messages with one comb whose clocks agree. */
     static WireMeans learn(List<MessageView> views, FrameLog log, BusInfo bus, SenderFindings findings) {
         TickStep tick = TickStep.of(log, bus);
-        WireMeans learning = new WireMeans(tick, 0, 0);
+        WireMeans learning = new WireMeans(tick, 0, 0, false);
         WireFloor ppm = new WireFloor();
         WireFloor nanos = new WireFloor();
         for (ClockGroup group : findings.groups()) {
@@ -81,7 +88,18 @@ final class WireMeans {
         }
         double tickShare = LEAST_TICK_SHARE * tick.tickNanos();
         return new WireMeans(tick, ppm.of(UNKNOWN_PPM_FLOOR, LEAST_PPM_FLOOR),
-                nanos.of(Math.max(UNKNOWN_NANOS_FLOOR, tickShare), Math.max(LEAST_NANOS_FLOOR, tickShare)));
+                nanos.of(Math.max(UNKNOWN_NANOS_FLOOR, tickShare), Math.max(LEAST_NANOS_FLOOR, tickShare)),
+                levelsTell(views, log, tick));
+    }
+
+    /** Not where the line rings; nor where many messages show it, for then it is the recorder or the line. */
+    private static boolean levelsTell(List<MessageView> views, FrameLog log, TickStep tick) {
+        if (WireLevels.rings(log)) return false;
+        int show = 0;
+        for (MessageView v : views) {
+            if (WireLevels.of(log, Arrays.copyOf(v.whole, v.wholeCount), tick, false) != null) show++;
+        }
+        return show <= Math.max(MOST_MESSAGES, MOST_MESSAGES_SHARE * views.size());
     }
 
     double floor(Trait trait) {
@@ -103,20 +121,35 @@ final class WireMeans {
 
     /** Null where the wire was not seen well enough to ask. */
     Evidence compare(MessageView view, Track a, Track b, Timing.Result timing) {
+        WireProof.Levels levels = new WireProof(view, this).levels(a, b);
+        return levels != null ? atLevels(levels, a, b) : compareMeans(view, a, b, timing);
+    }
+
+    private Evidence atLevels(WireProof.Levels levels, Track a, Track b) {
+        return new Evidence(Kind.WIRE, Say.text("The two differ on the wire: the asymmetry of %d frames of one goes to"
+                + " %+.0f ns, that of %d of the other to %+.0f ns, in turns. The tick of %.0f ns keeps step with the"
+                + " bits, so rounding leaves one transmitter %.0f ns between two fixed values; these lie on either side"
+                + " of one.", levels.first(), levels.firstNanos(), levels.second(), levels.secondNanos(), tickNanos,
+                2 * tickNanos), Strength.MOST, Math.min(a.fromSeconds(), b.fromSeconds()),
+                Math.max(a.untilSeconds(), b.untilSeconds()), levels.first() + levels.second(), true);
+    }
+
+    private Evidence compareMeans(MessageView view, Track a, Track b, Timing.Result timing) {
         TimingSets sets = TimingSets.of(view, a, b);
-        boolean byTiming = sets.mostOf(view, a, b);
+        if (!sets.enough()) sets = TimingSets.withoutWire(view, a, b);
+        boolean free = sets.enough();
         boolean besides = timing.relation() != Timing.Relation.ONE_AFTER_THE_OTHER;
-        if (!byTiming) {
+        if (!free) {
             sets = besides ? TimingSets.sorted(view, a, b) : new TimingSets(view.framesOf(a), view.framesOf(b));
         }
-        Traits first = traits(view, sets.first(), byTiming ? a : null);
-        Traits second = traits(view, sets.second(), byTiming ? b : null);
+        Traits first = traits(view, sets.first(), free ? a : null);
+        Traits second = traits(view, sets.second(), free ? b : null);
         if (first == null || second == null) return null;
         double ppm = Math.abs(first.ppm.deviation(second.ppm, ppmFloor));
         double nanos = Math.abs(first.nanos.deviation(second.nanos, nanosFloor));
         if (besides) {
-            WireContrast lengths = contrast(view, sets, Trait.BIT_PPM, byTiming ? a : null, byTiming ? b : null);
-            WireContrast edges = contrast(view, sets, Trait.ASYMMETRY_NANOS, byTiming ? a : null, byTiming ? b : null);
+            WireContrast lengths = contrast(view, sets, Trait.BIT_PPM, free ? a : null, free ? b : null);
+            WireContrast edges = contrast(view, sets, Trait.ASYMMETRY_NANOS, free ? a : null, free ? b : null);
             if (lengths == null || edges == null) return null;
             ppm = Math.abs(lengths.deviation(ppmFloor));
             nanos = Math.abs(edges.deviation(nanosFloor));

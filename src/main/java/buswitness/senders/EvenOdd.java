@@ -15,7 +15,7 @@ final class EvenOdd {
     private static final double DIFFERS = 8;
     private static final double HALF_DIFFERS = 4;
     /** What frames of one sender differ by, nanoseconds and ppm, as long as nobody has learnt it. */
-    private static final double FLOOR = 1;
+    private static final double FLOOR = 0.5;
 
     private EvenOdd() {}
 

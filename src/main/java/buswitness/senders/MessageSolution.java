@@ -10,11 +10,14 @@ import java.util.Map;
 
 /** One message solved: its schedules, and for each frame a label (labels after the last schedule: events). */
 final class MessageSolution {
+    /** A label from here on is taken for certain. */
+    static final float SURE = 0.9f;
     private static final float SHARP = 0.95f;
     private static final float MEMBER = 0.8f;
     private static final int FEWEST_MEMBERS = 4;
     private static final double DECIDES = 2;
     private static final int PASSES = 4;
+    private static final double PURE = 0.9;
 
     final MessageFrames frames;
     final List<Train> trains;
@@ -25,18 +28,52 @@ final class MessageSolution {
     byte[] label;
     float[] confidence;
     int[] tooth;
+    /** The frame's label was sure before the wire was looked at. */
+    final boolean[] freeOfWire;
 
     private MessageSolution(MessageFrames frames, List<Train> trains, WireSplit split, List<Integer> heaps) {
         this.frames = frames;
         this.trains = trains;
         this.split = split;
         this.heaps = heaps;
+        freeOfWire = new boolean[frames.count];
     }
 
     /** @param layoutPeriod NaN where no layout gives one */
-    static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, RecordedTime time,
+    static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, boolean rings, RecordedTime time,
                                  double layoutPeriod) {
-        WireSplit split = WireSplit.of(frames, log, tick);
+        MessageSolution solution = solve(frames, log, tick, time, layoutPeriod, WireSplit.of(frames, log, tick));
+        if (solution.split != null) return solution;
+        byte[] outer = WireLevels.of(log, Arrays.copyOf(frames.frame, frames.count), tick, rings);
+        if (outer == null || solution.separates(outer)) return solution;
+        // Schedules that hold frames of both are none: only the frames that the wire names keep a name.
+        MessageSolution named = new MessageSolution(frames, new ArrayList<>(), WireSplit.named(outer), List.of());
+        named.plain();
+        named.events();
+        return named;
+    }
+
+    /** Whether the trains as they are hold the frames of one or of the other transmitter. */
+    private boolean separates(byte[] outer) {
+        int[][] counts = new int[trains.size() + 2][2];
+        int all = 0;
+        for (int i = 0; i < frames.count; i++) {
+            if (outer[i] == 0 || confidence[i] < SURE) continue;
+            counts[label[i]][outer[i] < 0 ? 0 : 1]++;
+            all++;
+        }
+        int pure = 0;
+        boolean[] seen = new boolean[2];
+        for (int[] n : counts) {
+            int side = n[0] >= n[1] ? 0 : 1;
+            pure += n[side];
+            if (n[side] >= FEWEST_MEMBERS) seen[side] = true;
+        }
+        return seen[0] && seen[1] && pure >= PURE * all;
+    }
+
+    private static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, RecordedTime time,
+                                         double layoutPeriod, WireSplit split) {
         List<Train> trains = new ArrayList<>();
         Map<Train, Integer> heaps = new IdentityHashMap<>();
         for (int heap = 0; heap < (split == null ? 1 : 2); heap++) {
@@ -77,6 +114,7 @@ final class MessageSolution {
         label = new byte[frames.count];
         confidence = new float[frames.count];
         Arrays.fill(confidence, 1);
+        Arrays.fill(freeOfWire, split == null);
         tooth = new int[frames.count];
         if (trains.isEmpty()) return;
         Train t = trains.get(0);
@@ -84,37 +122,51 @@ final class MessageSolution {
         for (int i = 0; i < frames.count; i++) tooth[i] = hint = t.nearest(frames.at[i], hint);
     }
 
+    /** By timing and payload, or by heap; last, where frames are not sorted by heap, the wire has its say too. */
     private void iterate(FrameLog log, TickStep tick, RecordedTime time) {
         double events = frames.count;
         for (Train t : trains) events -= t.members();
+        Attribution.EmissionTerms terms = (i, c) -> 0;
         for (int pass = 0; pass < PASSES; pass++) {
-            Attribution.EmissionTerms terms = (i, c) -> 0;
+            Attribution.EmissionTerms heap = split == null ? (i, c) -> 0 : this::heapCost;
             if (pass > 0) {
                 PayloadTerm payload = new PayloadTerm(frames, trains.size() + 1, label, confidence);
-                Attribution.EmissionTerms wire = split != null ? this::heapCost
-                        : new WireTerm(frames, log, tick, trains.size(), label, confidence);
                 CheckTerm check = new CheckTerm(frames, log, trains.size(), label, confidence);
-                terms = (i, c) -> payload.cost(i, c) + wire.cost(i, c) + check.cost(i, c);
-            } else if (split != null) {
-                terms = this::heapCost;
+                terms = (i, c) -> payload.cost(i, c) + heap.cost(i, c) + check.cost(i, c);
+            } else {
+                terms = heap;
             }
-            Attribution a = new Attribution(frames, trains, time, events, terms);
-            a.run();
-            label = a.label;
-            confidence = a.confidence;
-            tooth = a.tooth;
-            events = 0;
-            for (int i = 0; i < frames.count; i++) if (label[i] == trains.size()) events++;
-            if (pass + 1 == PASSES) {
-                doubt(terms);
-                break;
-            }
+            events = attribute(time, events, terms);
+            if (pass + 1 == PASSES) break;
             if (split == null && new CrossingRepair(frames, trains, label, confidence).run()) {
                 for (Train t : trains) t.refit(frames, time);
             } else {
                 rebuild(time);
             }
         }
+        doubt(terms);
+        if (split != null) return;
+        for (int i = 0; i < frames.count; i++) freeOfWire[i] = confidence[i] >= SURE;
+        WireTerm wire = new WireTerm(frames, log, tick, trains.size(), label, confidence);
+        if (!wire.tells()) return;
+        byte[] before = label;
+        Attribution.EmissionTerms free = terms;
+        Attribution.EmissionTerms all = (i, c) -> free.cost(i, c) + wire.cost(i, c);
+        attribute(time, events, all);
+        doubt(all);
+        for (int i = 0; i < frames.count; i++) freeOfWire[i] &= label[i] == before[i];
+    }
+
+    /** Labels every frame. @return how many are on no comb */
+    private double attribute(RecordedTime time, double events, Attribution.EmissionTerms terms) {
+        Attribution a = new Attribution(frames, trains, time, events, terms);
+        a.run();
+        label = a.label;
+        confidence = a.confidence;
+        tooth = a.tooth;
+        int off = 0;
+        for (int i = 0; i < frames.count; i++) if (label[i] == trains.size()) off++;
+        return off;
     }
 
     private double heapCost(int i, int c) {

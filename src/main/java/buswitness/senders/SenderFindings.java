@@ -14,6 +14,7 @@ public final class SenderFindings {
     private final int[] trackOf;
     private final float[] confidence;
     private final Map<Long, Shared> shared;
+    private final boolean[] freeOfWire;
 
     /**
      * @param timings    one for each message seen, ascending by key
@@ -23,6 +24,12 @@ public final class SenderFindings {
      */
     public SenderFindings(List<Track> tracks, List<ClockGroup> groups, List<MessageTiming> timings,
                           int[] trackOf, float[] confidence, Map<Long, Shared> shared) {
+        this(tracks, groups, timings, trackOf, confidence, shared, new boolean[trackOf.length]);
+    }
+
+    private SenderFindings(List<Track> tracks, List<ClockGroup> groups, List<MessageTiming> timings, int[] trackOf,
+                           float[] confidence, Map<Long, Shared> shared, boolean[] freeOfWire) {
+        this.freeOfWire = freeOfWire;
         this.shared = Map.copyOf(shared);
         this.tracks = List.copyOf(tracks);
         this.groups = List.copyOf(groups);
@@ -35,6 +42,16 @@ public final class SenderFindings {
     public SenderFindings(List<Track> tracks, List<ClockGroup> groups, List<MessageTiming> timings,
                           int[] trackOf, float[] confidence) {
         this(tracks, groups, timings, trackOf, confidence, Map.of());
+    }
+
+    /** The same, told for each frame whether its track was sure before the wire was looked at. */
+    SenderFindings freeOfWire(boolean[] free) {
+        return new SenderFindings(tracks, groups, timings, trackOf, confidence, shared, free);
+    }
+
+    /** Whether a frame's track was sure by timing and payload before the wire was looked at. */
+    public boolean freeOfWire(int frame) {
+        return freeOfWire[frame];
     }
 
     /** Why several nodes answer a header by design, or null where one node sends the message. */

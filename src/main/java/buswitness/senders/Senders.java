@@ -20,11 +20,12 @@ import java.util.Map;
  */
 public final class Senders {
     /** Below this the frame's sender is undetermined. */
-    private static final float SURE = 0.9f;
+    private static final float SURE = MessageSolution.SURE;
     private static final int FEWEST_EVENTS = 3;
 
     private final FrameLog log;
     private final TickStep tick;
+    private final boolean rings;
     private final RecordedTime time;
     private final Map<Long, Double> layoutPeriods = new HashMap<>();
     private final List<Track> tracks = new ArrayList<>();
@@ -35,10 +36,12 @@ public final class Senders {
     private final Map<Long, Shared> shared;
     private final int[] trackOf;
     private final float[] confidence;
+    private final boolean[] freeOfWire;
 
     private Senders(FrameLog log, BusInfo bus, List<Gap> gaps, Layout layout) {
         this.log = log;
         tick = TickStep.of(log, bus);
+        rings = WireLevels.rings(log);
         BusFormat format = BusFormats.of(bus.coding(), layout);
         asked = format != null && format.naming().answer() != null;
         shared = SharedAnswers.of(log, format, layout);
@@ -46,6 +49,7 @@ public final class Senders {
         time = new RecordedTime(gaps, Math.max(last, bus.durationPicos() * 1e-12));
         trackOf = new int[log.size()];
         confidence = new float[log.size()];
+        freeOfWire = new boolean[log.size()];
         Arrays.fill(trackOf, -1);
         if (layout == null) return;
         for (Message m : layout.messages()) layoutPeriods.put(MessageKey.of(m), m.everySeconds());
@@ -64,7 +68,7 @@ public final class Senders {
 
     private void message(MessageFrames frames) {
         double layoutPeriod = layoutPeriods.getOrDefault(frames.key, Double.NaN);
-        MessageSolution s = MessageSolution.solve(frames, log, tick, time, layoutPeriod);
+        MessageSolution s = MessageSolution.solve(frames, log, tick, rings, time, layoutPeriod);
         int schedules = s.trains.size();
         double[] nominal = new double[schedules];
         for (int c = 0; c < schedules; c++) nominal[c] = Nominal.of(s.trains.get(c).meanPeriod, layoutPeriod);
@@ -107,13 +111,14 @@ public final class Senders {
         for (int i = 0; i < frames.count; i++) {
             int f = frames.frame[i];
             confidence[f] = s.confidence[i];
+            freeOfWire[f] = s.freeOfWire[i];
             if (s.confidence[i] >= SURE) trackOf[f] = trackOfLabel[s.label[i]];
         }
     }
 
     /**
-     * One track for each heap of bit lengths; where there is one heap, the schedule that the master gives it. Where several
-     * nodes answer by design each names itself in the first byte, and the heaps of each are looked for apart.
+     * One track for each heap of bit lengths; where there is one heap, the schedule that the master gives it. Where
+     * several nodes answer by design each names itself in the first byte, and the heaps of each are looked for apart.
      */
     private void heaps(MessageFrames frames, MessageSolution s, double[] nominal) {
         if (shared.containsKey(frames.key)) {
@@ -168,6 +173,6 @@ public final class Senders {
         for (int g = 0; g < members.size(); g++) {
             clocks.add(new ClockGroup(g, groups.clocks.get(g)[0], groups.clocks.get(g)[1], members.get(g)));
         }
-        return new SenderFindings(grouped, clocks, timings, trackOf, confidence);
+        return new SenderFindings(grouped, clocks, timings, trackOf, confidence, Map.of()).freeOfWire(freeOfWire);
     }
 }

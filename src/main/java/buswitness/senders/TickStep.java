@@ -2,7 +2,9 @@ package buswitness.senders;
 
 import buswitness.frames.BusInfo;
 import buswitness.frames.FrameLog;
+import buswitness.stats.LineFit;
 import buswitness.stats.Robust;
+import java.util.Arrays;
 
 /**
  * What rounding to the recorder's tick may feign. Where the tick keeps step with the bits all edges of a frame are
@@ -28,11 +30,17 @@ public record TickStep(double tickNanos, double ticks, double dataShare) {
      */
     private static final double HEAP_STEPS = 2.8;
     private static final double LEAST_STEP = 0.5;
+    private static final double UNEVEN = 2;
     /** Two ticks of asymmetry, one of slope, and a tenth for edges that lie unevenly. */
     private static final double MOST_ROUNDING = 1.1;
     /** Starts that scatter by so many ticks see all of it. */
     private static final double DITHERS = 2;
     private static final int FEWEST_GAPS = 8;
+    /** A clock that wanders so many ticks from a straight line has brought all of the tick under its starts. */
+    private static final double WANDERS = 6;
+    private static final int STRETCHES = 12;
+    private static final int FRAMES_A_STRETCH = 4;
+    private static final int FEWEST_STRETCHES = 5;
 
     TickStep(double tickNanos, double ticks) {
         this(tickNanos, ticks, 1);
@@ -87,6 +95,14 @@ public record TickStep(double tickNanos, double ticks, double dataShare) {
         return step(trait, bits) * (trait == WireMean.Trait.BIT_PPM ? BELIEVED : MOST_ROUNDING);
     }
 
+    /**
+     * How often an edge's place turns through the tick within a frame of so many bits; NaN where the tick is not known.
+     */
+    double turns(double ppm, double bits) {
+        double actual = ticks * (1 + ppm * 1e-6);
+        return Math.abs(actual - Math.rint(actual)) * bits;
+    }
+
     /** Heaps of one sender's frames that rounding alone may make lie nearer than this. */
     public double heapsApart(WireMean.Trait trait, double ppm, double bits) {
         boolean inStep = inStep(ppm, bits);
@@ -108,30 +124,62 @@ public record TickStep(double tickNanos, double ticks, double dataShare) {
         double most = 0;
         for (int parts = 1; parts <= MOST_PARTS; parts++) {
             double turns = Math.abs(actual * parts - Math.rint(actual * parts)) * bits;
-            most = Math.max(most, 1.0 / parts / Math.max(1, turns));
+            most = Math.max(most, Math.min(1, UNEVEN / parts) / Math.max(1, turns));
         }
         return most;
     }
 
     /**
      * By how many ticks the frames' starts scatter about their period, by medians, so that a start that is late now and
-     * then by one fixed time does not count; 0 where that is too little to see every place of the tick alike.
+     * then by one fixed time does not count; where that is less than two ticks, by what their clock wanders against the
+     * recorder's: a wander over several ticks brings every place of it under the starts alike, whatever the period. 0
+     * where neither is enough to see every place of the tick alike.
      */
     public double dither(FrameLog log, int[] frames, double periodSeconds) {
         if (frames.length <= FEWEST_GAPS || !(tickNanos > 0)) return 0;
         double[] off = new double[frames.length - 1];
+        double[] teeth = new double[frames.length];
+        double[] late = new double[frames.length];
         for (int i = 1; i < frames.length; i++) {
             double gap = (log.startPicos(frames[i]) - log.startPicos(frames[i - 1])) * 1e-12;
-            off[i - 1] = gap - Math.max(1, Math.rint(gap / periodSeconds)) * periodSeconds;
+            double periods = Math.max(1, Math.rint(gap / periodSeconds));
+            off[i - 1] = gap - periods * periodSeconds;
+            teeth[i] = teeth[i - 1] + periods;
+            late[i] = late[i - 1] + off[i - 1];
         }
         double scatter = Robust.spread(off) / Math.sqrt(2) * 1e9 / tickNanos;
-        if (scatter < DITHERS) return 0;
-        if (dataShare == 1 || !inStep(0, bits(log, frames[frames.length / 2]))) return scatter;
-        // A sender starts at whole bits after the last frame: where a bit is whole ticks, that is no other place of the tick.
-        double bit = ticks * tickNanos * 1e-9;
-        for (int i = 0; i < off.length; i++) off[i] -= Math.rint(off[i] / bit) * bit;
-        double within = Robust.spread(off) / Math.sqrt(2) * 1e9 / tickNanos;
-        return within < DITHERS ? 0 : within;
+        if (scatter >= DITHERS) {
+            if (dataShare == 1 || !inStep(0, bits(log, frames[frames.length / 2]))) return scatter;
+            // A sender starts at whole bits after the last frame: where a bit is whole ticks, that is no other place.
+            double bit = ticks * tickNanos * 1e-9;
+            for (int i = 0; i < off.length; i++) off[i] -= Math.rint(off[i] / bit) * bit;
+            double within = Robust.spread(off) / Math.sqrt(2) * 1e9 / tickNanos;
+            if (within >= DITHERS) return within;
+        }
+        double wander = wander(teeth, late) * 1e9 / tickNanos;
+        return wander >= WANDERS ? wander / WANDERS : 0;
+    }
+
+    /** How far the medians of stretches lie from one straight line, from end to end, seconds. */
+    private static double wander(double[] teeth, double[] late) {
+        int stretches = Math.min(STRETCHES, late.length / FRAMES_A_STRETCH);
+        if (stretches < FEWEST_STRETCHES) return 0;
+        double[] x = new double[stretches];
+        double[] y = new double[stretches];
+        for (int s = 0; s < stretches; s++) {
+            int from = s * late.length / stretches;
+            int until = (s + 1) * late.length / stretches;
+            x[s] = Robust.median(Arrays.copyOfRange(teeth, from, until));
+            y[s] = Robust.median(Arrays.copyOfRange(late, from, until));
+        }
+        LineFit line = LineFit.leastSquares(x, y, stretches);
+        double low = Double.POSITIVE_INFINITY;
+        double high = Double.NEGATIVE_INFINITY;
+        for (int s = 0; s < stretches; s++) {
+            low = Math.min(low, y[s] - line.at(x[s]));
+            high = Math.max(high, y[s] - line.at(x[s]));
+        }
+        return high - low;
     }
 
     /** Largest step that every start is a whole number of, picoseconds. */

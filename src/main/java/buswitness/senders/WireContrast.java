@@ -103,9 +103,11 @@ public record WireContrast(double difference, double error, double early, double
      *
      * @return mean difference in its standard errors, from the differences' own scatter; 0 where too few
      */
-    public static double besideNeighbours(FrameLog log, int[] a, int[] b, Trait trait) {
-        int[] fewer = a.length <= b.length ? a : b;
-        int[] more = fewer == a ? b : a;
+    public static double besideNeighbours(FrameLog log, int[] a, int[] b, Trait trait, TickStep tick) {
+        int[] first = WireMean.tame(log, a, trait, tick);
+        int[] second = WireMean.tame(log, b, trait, tick);
+        int[] fewer = first.length <= second.length ? first : second;
+        int[] more = fewer == first ? second : first;
         double[] apart = new double[fewer.length];
         int n = 0;
         for (int frame : fewer) {

@@ -64,7 +64,7 @@ public record WireMean(double value, double error, double bound, int frames) {
         return Arrays.stream(timed).filter(f -> !(Math.abs(value(log, f, trait) - middle) > wild)).toArray();
     }
 
-    private static int[] timed(FrameLog log, int[] frames) {
+    static int[] timed(FrameLog log, int[] frames) {
         return Arrays.stream(frames).filter(f -> log.bitPpmError(f) > 0 && log.asymmetryErrorNanos(f) > 0).toArray();
     }
 

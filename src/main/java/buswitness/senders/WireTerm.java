@@ -80,9 +80,13 @@ final class WireTerm implements Attribution.EmissionTerms {
         return Math.sqrt(Math.max(0, spread * spread - error * error));
     }
 
+    boolean tells() {
+        return known && (ppmTells || asymmetryTells);
+    }
+
     @Override
     public double cost(int i, int c) {
-        if (!known || !ppmTells && !asymmetryTells) return 0;
+        if (!tells()) return 0;
         int f = frames.frame[i];
         double p = log.bitPpm(f);
         double a = log.asymmetryNanos(f);
