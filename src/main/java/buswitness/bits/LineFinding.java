@@ -30,4 +30,10 @@ public record LineFinding(String coding, double bitsPerSecond, double measuredBi
     public double nominalBitPicos() {
         return 1e12 / bitsPerSecond;
     }
+
+    /** The same, its rate found and not given. */
+    public LineFinding found(double confidence) {
+        return new LineFinding(coding, bitsPerSecond, measuredBitsPerSecond, confidence, false, idleLevel, idleConfidence,
+                asymmetryPicos, jitterPicos, tickPicos, runs, glitchPicos);
+    }
 }

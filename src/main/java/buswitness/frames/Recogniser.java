@@ -134,7 +134,14 @@ final class Recogniser {
         if (Double.isNaN(finding.bitsPerSecond())) {
             return new Trial(format.name(), format.title(), format, finding, Double.NaN, 0, 0);
         }
-        return measure(format.name(), format.title(), format, finding, Double.NaN, most);
+        Trial trial = measure(format.name(), format.title(), format, finding, Double.NaN, most);
+        boolean bytes = format.line() instanceof LineFormat.Bytes && !finding.rateGiven();
+        if (!bytes || trial.explained >= 0.5) return trial;
+        // Where two answers lie half a bit apart over each other, half bits abound and twice the rate seems to fit.
+        LineFinding slower = head.bytes(finding.bitsPerSecond() / 2);
+        if (Double.isNaN(slower.bitsPerSecond())) return trial;
+        Trial half = measure(format.name(), format.title(), format, slower.found(finding.rateConfidence()), Double.NaN, most);
+        return half.evidence > trial.evidence ? half : trial;
     }
 
     private LineFinding finding(BusFormat format) {

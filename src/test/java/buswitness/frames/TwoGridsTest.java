@@ -88,6 +88,21 @@ class TwoGridsTest {
         assertTrue(found.evidence().stream().anyMatch(e -> e.says().contains("two bit grids")), found.evidence().toString());
     }
 
+    /** Half bits abound where every answer is two nodes' half a bit apart: the bus and its rate are found all the same. */
+    @Test
+    void theRateIsFoundThoughHalfBitsAbound() {
+        for (int k = 0; k < 200; k++) {
+            header();
+            int[] wire = rest(14 * BIT);
+            draw(wire, 0x55, 0, BIT);
+            draw(wire, 0xD5 | random.nextInt(64), 0.5 * BIT, BIT);
+            put(wire);
+        }
+        Decoded decoded = line.record(1, false).decode();
+        assertEquals("lin", decoded.bus().coding(), decoded.bus().toString());
+        assertEquals(19_200, decoded.bus().bitsPerSecond(), 200, decoded.bus().toString());
+    }
+
     /** A node whose software stops for half a bit within its byte: all edges after that are late. */
     @ParameterizedTest
     @ValueSource(doubles = {0.1, 0.4, 0.5, 0.7})
