@@ -43,12 +43,14 @@ final class DriveLog implements TruthSink {
     private final FrameLog frames = new FrameLog();
     private final LogRow row = new LogRow();
     private int[] senderOf = new int[1024];
+    private final Map<String, Integer> numbers = new HashMap<>();
     private final Map<Long, TreeSet<Integer>> senders = new TreeMap<>();
     private final Map<Long, int[]> counts = new HashMap<>();
     private int damaged;
     private final int[] mostErrors;
     private final int[] busOffs;
-    private final Map<String, Double> slowest = new HashMap<>();
+    /** By message, then by node; NaN where nothing of it got through. */
+    private final Map<Long, double[]> slowest = new HashMap<>();
     private final List<Meeting> meetings = new ArrayList<>();
 
     /** One head-on meeting and its retries. */
@@ -68,6 +70,7 @@ final class DriveLog implements TruthSink {
     /** @param bus where a format describes it, what its senders meant is not rebuilt bit by bit */
     DriveLog(List<String> nodes, SharedBus bus) {
         this.nodes = nodes;
+        for (int i = 0; i < nodes.size(); i++) numbers.putIfAbsent(nodes.get(i), i);
         can = bus.format() == null;
         flexible = bus.isFlexible();
         switchesRate = bus.dataBitsPerSecond() > bus.bitsPerSecond();
@@ -78,7 +81,7 @@ final class DriveLog implements TruthSink {
     @Override
     public void frame(FrameTruth frame) {
         for (FrameTruth.Sender s : frame.senders()) {
-            int node = nodes.indexOf(s.node());
+            int node = number(s.node());
             mostErrors[node] = Math.max(mostErrors[node], s.transmitErrors());
             senders.computeIfAbsent(s.key(), k -> new TreeSet<>()).add(node);
         }
@@ -97,9 +100,15 @@ final class DriveLog implements TruthSink {
             row.switchesRate = switchesRate;
             System.arraycopy(shown.data(), 0, row.data, 0, row.dataLength);
             row.acknowledged = true;
-            from = frame.merged() ? -1 : nodes.indexOf(shown.node());
+            from = frame.merged() ? -1 : number(shown.node());
             double took = (frame.endPicos() - shown.releasePicos()) * 1e-12;
-            slowest.merge(shown.node() + "\n" + shown.key(), took, Math::max);
+            double[] of = slowest.computeIfAbsent(shown.key(), k -> {
+                double[] none = new double[nodes.size()];
+                Arrays.fill(none, Double.NaN);
+                return none;
+            });
+            int node = number(shown.node());
+            of[node] = Double.isNaN(of[node]) ? took : Math.max(of[node], took);
         } else {
             // Cut off by the end of the drive, or asked for and not answered: nothing broke.
             boolean cut = frame.senders().size() < 2 && (shown == null || shown.brokeAtBit() < 0);
@@ -111,6 +120,10 @@ final class DriveLog implements TruthSink {
         frames.add(row);
         if (index == senderOf.length) senderOf = Arrays.copyOf(senderOf, index * 2);
         senderOf[index] = from;
+    }
+
+    private int number(String node) {
+        return numbers.getOrDefault(node, -1);
     }
 
     /** What could be read before it broke, and the meeting it belongs to. */
@@ -133,8 +146,8 @@ final class DriveLog implements TruthSink {
             last.bit = shown.brokeAtBit();
             last.first = meant(both.get(0));
             last.second = meant(both.get(1));
-            last.firstNode = nodes.indexOf(both.get(0).node());
-            last.secondNode = nodes.indexOf(both.get(1).node());
+            last.firstNode = number(both.get(0).node());
+            last.secondNode = number(both.get(1).node());
             meetings.add(last);
         }
         last.until = frame.endPicos() * 1e-12;
@@ -154,7 +167,7 @@ final class DriveLog implements TruthSink {
 
     @Override
     public void befell(long atPicos, String node, String what) {
-        if (what.equals("bus-off")) busOffs[nodes.indexOf(node)]++;
+        if (what.equals("bus-off")) busOffs[number(node)]++;
     }
 
     FrameLog frames() {
@@ -196,7 +209,8 @@ final class DriveLog implements TruthSink {
 
     /** Longest time from a frame lying ready to its end, of frames that got through; NaN where there was none. */
     double slowestSeconds(String node, long key) {
-        return slowest.getOrDefault(node + "\n" + key, Double.NaN);
+        double[] of = slowest.get(key);
+        return of == null || !numbers.containsKey(node) ? Double.NaN : of[number(node)];
     }
 
     /** Longest time without a whole frame of a message, between the first and the end. */

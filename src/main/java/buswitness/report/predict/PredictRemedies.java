@@ -122,7 +122,8 @@ final class PredictRemedies {
                 case LEAVE_OUT -> RemedyWords.MIND_LEAVE_OUT;
                 case GATEWAY -> RemedyWords.MIND_GATEWAY;
                 case MOVE -> RemedyWords.MIND_MOVE;
-                case WIRE -> RemedyWords.MIND_WIRE;
+                case WIRE -> (shared(s.detail()) ? "The " + PlainText.name(s.detail()) + " serves a protective function"
+                        + " already: fit a second one, so that one broken wire does not take both. " : "") + RemedyWords.MIND_WIRE;
                 case PROTECTION -> RemedyWords.MIND_PROTECTION;
             };
             boolean never = s.kind() == Tried.Kind.SILENCE && Boolean.FALSE.equals(t.possible());
@@ -144,7 +145,7 @@ final class PredictRemedies {
         List<String> ways = new ArrayList<>();
         Fitting.Wire wire = forecast.bus().wires().get(lamp.name());
         if (wire != null) {
-            boolean shared = forecast.bus().protections().stream().anyMatch(p -> p.wire().equals(wire.from()));
+            boolean shared = shared(wire.from());
             ways.add("a wire of its own from the " + PlainText.name(wire.from()) + (shared ? " (which serves a protective"
                     + " function already: fit a second one, so that one broken wire does not take both)" : ""));
         }
@@ -163,6 +164,11 @@ final class PredictRemedies {
         }
         return name + " has no sender. What can stand in for it: " + String.join("; or ", ways) + ". Until one of these"
                 + " is fitted and proved, nothing warns the driver.";
+    }
+
+    /** Whether a protective function hangs on the same sensor. */
+    private boolean shared(String sensor) {
+        return forecast.bus().protections().stream().anyMatch(p -> !sensor.isEmpty() && sensor.equals(p.wire()));
     }
 
     static String marks(Tried t) {

@@ -21,6 +21,8 @@ import java.util.List;
 /** A forecast in sentences, for screen and page alike. */
 final class PredictWords {
     private static final int MOST_NAMED = 6;
+    /** Instruments told of one by one before the answer is no longer short. */
+    private static final int MOST_SEEN = 4;
 
     private final Forecast forecast;
 
@@ -94,8 +96,13 @@ final class PredictWords {
             out.add("Nobody tells the " + Figures.list(dark, MOST_NAMED) + " what " + (dark.size() == 1 ? "it" : "they")
                     + " should show.");
         }
-        for (InstrumentOutlook i : forecast.instruments()) {
-            if (i.worst() != Symptom.NONE && supplyOf(i) != Supply.Kind.NONE) out.add(seen(i));
+        List<InstrumentOutlook> suffering = forecast.instruments().stream()
+                .filter(i -> i.worst() != Symptom.NONE && supplyOf(i) != Supply.Kind.NONE).toList();
+        suffering.stream().limit(MOST_SEEN).map(this::seen).forEach(out::add);
+        if (suffering.size() > MOST_SEEN) {
+            List<String> more = suffering.subList(MOST_SEEN, suffering.size()).stream()
+                    .map(i -> PlainText.name(i.instrument().name())).toList();
+            out.add("So would misbehave: the " + Figures.list(more, MOST_NAMED) + ".");
         }
         List<String> late = forecast.responses().stream().filter(ResponseTime::late)
                 .map(r -> message(r.key(), r.node()) + " from the " + PlainText.name(r.node())).toList();
