@@ -90,7 +90,8 @@ public record Change(Kind kind, String subject, String message, String before, S
     }
 
     Change with(Standing now, Origin from, String more) {
-        String both = says.isEmpty() ? more : more.isEmpty() ? says : says + "; " + more;
+        String first = says.endsWith(".") ? says.substring(0, says.length() - 1) : says;
+        String both = says.isEmpty() ? more : more.isEmpty() ? says : first + "; " + more;
         return new Change(kind, subject, message, before, after, difference, error, unit, chance, now, from, both);
     }
 }

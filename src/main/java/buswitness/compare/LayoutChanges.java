@@ -48,7 +48,7 @@ final class LayoutChanges {
     private void message(Message a, Message b) {
         String subject = title(b);
         word(subject, "name", a.name(), b.name());
-        word(subject, "from", names(a.from()), names(b.from()));
+        word(subject, "sent by", names(a.from()), names(b.from()));
         word(subject, "read by", names(a.readBy()), names(b.readBy()));
         word(subject, "every", seconds(a.everySeconds()), seconds(b.everySeconds()));
         word(subject, "on event", String.valueOf(a.onEvent()), String.valueOf(b.onEvent()));
@@ -129,7 +129,8 @@ final class LayoutChanges {
         String shows = "shows " + i.signal().name() + " of " + i.message().name()
                 + (Double.isNaN(i.timeoutSeconds()) ? "" : ", time-out " + Words.with(i.timeoutSeconds(), "s"));
         if (i instanceof Lamp l) {
-            return shows + ", lit from " + Words.number(l.litFrom()) + " to " + Words.number(l.litUntil())
+            return shows + ", lit " + (l.litFrom() == l.litUntil() ? "at " + Words.number(l.litFrom()) : "from "
+                    + Words.number(l.litFrom()) + " to " + Words.number(l.litUntil()))
                     + (l.inverted() ? " not" : "") + (l.blinksByDesign() ? ", blinks" : "");
         }
         Gauge g = (Gauge) i;

@@ -58,8 +58,8 @@ final class CompareWords {
         }
         senders.forEach((what, which) -> out.add(PlainText.capital(Figures.list(which, MOST_NAMED)) + ": " + what + "."));
         for (Change x : c.changes()) {
-            if (x.kind() == Kind.INSTRUMENTS && x.standing().isDifference()) out.add("The " + PlainText.foreign(x.subject()) + ": "
-                    + PlainText.foreign(x.before()) + " before; " + PlainText.foreign(x.after()) + " after.");
+            if (x.kind() == Kind.INSTRUMENTS && x.standing().isDifference()) out.add("The " + PlainText.foreign(x.subject())
+                    + ", before: " + PlainText.foreign(x.before()) + "; after: " + PlainText.foreign(x.after()) + ".");
         }
         List<String> rest = names(c, x -> !TOLD_FIRST.contains(x.kind()));
         say(out, "Changed as well: ", rest);

@@ -43,7 +43,7 @@ public final class PlainText {
     /** A sentence that another stage wrote, set apart so that nothing in it reorders ours. */
     public static String foreign(String sentence) {
         if (sentence == null) return "";
-        String set = MINUS.matcher(clean(sentence).replace(" +/- ", "\u00A0±\u00A0")).replaceAll("\u2212");
+        String set = MINUS.matcher(clean(sentence).replace(" +/- ", " ± ").replace(" ± ", "\u00A0±\u00A0")).replaceAll("\u2212");
         return ISOLATE + cut(UNIT.matcher(set).replaceAll("\u00A0"), 2000) + END_ISOLATE;
     }
 
