@@ -122,7 +122,10 @@ final class HeadOn {
     private Match match(MessageView view, List<Integer> frames, int next) {
         List<Candidate> seen = candidates(view, frames, next);
         List<WireRead> reads = new ArrayList<>();
-        for (int frame : frames) if (log.wireBits(frame) != null) reads.add(new WireRead(log.wireBits(frame), flexible, stuffRun));
+        for (int frame : frames) {
+            BitString wire = log.wireBits(frame);
+            if (wire != null) reads.add(new WireRead(wire, flexible, stuffRun));
+        }
         Match best = null;
         Set<Integer> tried = new HashSet<>();
         for (int i = 0; i < seen.size(); i++) {

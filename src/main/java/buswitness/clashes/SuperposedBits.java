@@ -160,8 +160,9 @@ final class SuperposedBits {
         // bit, but is no bus on which to convict by it alone.
         boolean conclusive = !disturbed && strength >= Strength.STRONG + 1 && share >= CONCLUSIVE_SHARE;
         String says = Say.text("%d of %d damaged frames are, bit by bit and stuff bits included, two frames seen whole nearby"
-                        + " laid one over the other, and neither of them alone (%d different cases; chance would give %.0f %%)%s.",
-                explained, asked, cases.size(), 100 * base, disturbed ? "; but other messages are damaged nearly as often" : "");
+                        + " laid one over the other, and neither of them alone (%d different cases; chance would give"
+                        + " %.0f %%)%s.", explained, asked, cases.size(), 100 * base,
+                disturbed ? "; but other messages are damaged nearly as often" : "");
         return new Evidence(Kind.HEAD_ON, says, strength, meetings.get(0).atSeconds(),
                 meetings.get(meetings.size() - 1).untilSeconds(), explained, conclusive);
     }

@@ -91,6 +91,10 @@ public final class LayoutText {
             bus.put("rate", LayoutEntries.number(info.bitsPerSecond() / 1e3, 6) + " kbit/s");
             known.put("rate", Known.MEASURED.text());
         }
+        if (info.dataBitsPerSecond() > 0) {
+            bus.put("data rate", LayoutEntries.number(info.dataBitsPerSecond() / 1e3, 6) + " kbit/s");
+            known.put("data rate", Known.MEASURED.text());
+        }
         if (format != null) bus.put("format", format);
         bus.put(Known.WORD, known);
         out.append(YamlText.block(0, "bus", bus));

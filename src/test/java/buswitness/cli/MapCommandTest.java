@@ -53,7 +53,7 @@ class MapCommandTest {
 
     /** Buses other than CAN: the layout that is written names or describes its bus, loads, and reads the recording again. */
     @ParameterizedTest
-    @CsvSource({"lin, lin, 3", "pulse, j1850-vpw, 5", "wire, comfort-wire, 3"})
+    @CsvSource({"lin, lin, 3", "pulse, j1850-vpw, 5", "wire, comfort-wire, 3", "fd, can-fd, 6"})
     void theLayoutOfAnotherBusCarriesItsCoding(String bus, String coding, int messages) throws IOException {
         String recording = "captures/" + bus + "-healthy.bwr.gz";
         Path layout = folder.resolve(bus + ".yaml");
@@ -64,6 +64,7 @@ class MapCommandTest {
         buswitness.schema.Layout loaded = Layouts.load(layout);
         assertEquals(coding, loaded.format() == null ? loaded.coding() : loaded.format().name());
         assertEquals(messages, loaded.messages().size());
+        if (bus.equals("fd")) assertEquals(2e6, loaded.dataBitsPerSecond());
         CommandRun again = CommandRun.of("map", recording, "--against", layout.toString());
         assertEquals(0, again.status(), again.out() + again.err());
     }
