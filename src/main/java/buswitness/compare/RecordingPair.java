@@ -9,6 +9,7 @@ import buswitness.schema.Message;
 import buswitness.senders.Track;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.List;
 import java.util.SortedSet;
 import java.util.TreeSet;
@@ -59,11 +60,18 @@ final class RecordingPair {
 
     /** The schedule that most frames of a message keep, or null. */
     static Track main(Findings f, long key) {
-        Track best = null;
-        for (Track t : f.senders().tracks(key)) {
-            if (t.cyclic() && !Double.isNaN(t.periodErrorSeconds()) && (best == null || t.frames() > best.frames())) best = t;
-        }
-        return best;
+        return f.senders().tracks(key).stream().filter(RecordingPair::measured).max(Comparator.comparingInt(Track::frames))
+                .orElse(null);
+    }
+
+    /** Schedules that keep at least half as many frames as the main one. */
+    static List<Track> schedules(Findings f, long key) {
+        Track most = main(f, key);
+        return f.senders().tracks(key).stream().filter(t -> measured(t) && 2 * t.frames() >= most.frames()).toList();
+    }
+
+    private static boolean measured(Track t) {
+        return t.cyclic() && !Double.isNaN(t.periodErrorSeconds());
     }
 
     String title(long key) {

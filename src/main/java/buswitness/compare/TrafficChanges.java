@@ -126,8 +126,9 @@ final class TrafficChanges {
     }
 
     private void periods(long key, double[] a, double[] b, List<Change> out) {
-        Track first = RecordingPair.main(pair.before, key);
-        Track second = RecordingPair.main(pair.after, key);
+        Track[] both = nearest(key);
+        Track first = both[0];
+        Track second = both[1];
         if (first != null && second != null) {
             double d = second.periodSeconds() - first.periodSeconds();
             double system = PERIOD_SYSTEM * first.periodSeconds();
@@ -146,6 +147,23 @@ final class TrafficChanges {
                     second == null ? "on events" : "cyclic", Standing.UNDECIDED,
                     "its frames lie on a schedule in one recording only: record longer"));
         }
+    }
+
+    /**
+     * The schedules to hold against each other: the main ones, or where several keep a message going, which of them has the most
+     * frames is chance, those whose periods are nearest.
+     */
+    private Track[] nearest(long key) {
+        Track[] best = {RecordingPair.main(pair.before, key), RecordingPair.main(pair.after, key)};
+        if (best[0] == null || best[1] == null) return best;
+        for (Track a : RecordingPair.schedules(pair.before, key)) {
+            for (Track b : RecordingPair.schedules(pair.after, key)) {
+                if (Math.abs(b.periodSeconds() - a.periodSeconds()) < Math.abs(best[1].periodSeconds() - best[0].periodSeconds())) {
+                    best = new Track[] {a, b};
+                }
+            }
+        }
+        return best;
     }
 
     /** Clocks of senders that send most of the same messages; what all have in common is the recorder's. */

@@ -137,6 +137,23 @@ class ComparisonsTest {
         assertTrue(who.after().startsWith("from the unit that sends "), who.after());
     }
 
+    /** Which of two schedules on one message has a frame more is chance: each is held against its like. */
+    @Test
+    void twoSchedulesOnOneMessageAreHeldAgainstTheirLikes() {
+        for (int seed = 1; seed <= 3; seed++) {
+            Findings first = bus(seed, b -> {
+                b.second = true;
+                b.statePeriod = 0.10006;
+            });
+            Findings other = bus(seed + 10, b -> {
+                b.second = true;
+                b.statePeriod = 0.10006;
+                b.seconds = 39.97;
+            });
+            assertEquals(Standing.SAME, find(Comparisons.recordings(first, other, false), Kind.PERIODS, "0x1D0").standing());
+        }
+    }
+
     @Test
     void periodsAndClocks() {
         Change period = compared(Kind.PERIODS, "0x1D0", b -> b.statePeriod = 0.1005);
