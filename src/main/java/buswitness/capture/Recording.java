@@ -108,6 +108,11 @@ public final class Recording {
         try (ByteWindow in = ByteWindow.open(source, progress)) {
             EdgeGatherer gatherer = new EdgeGatherer(sink, info.lines().size(), form.columns());
             form.read(in, gatherer, heard);
+            boolean cut = heard.kept().stream().anyMatch(n -> n.says().contains("cut short"));
+            if (gatherer.changes() == 0 && cut) {
+                throw new InputFault(Place.file(source.name()), "is cut short before any line changes its level",
+                        "take the file again from where it was made");
+            }
             if (gatherer.changes() == 0) {
                 throw new InputFault(Place.file(source.name()), "no line ever changes its level",
                         "check the tap and the threshold, and record while the bus is awake");

@@ -57,6 +57,12 @@ class EveryBadRecordingTest {
         return b.array();
     }
 
+    private static byte[] unpacked(String file) throws IOException {
+        try (java.util.zip.GZIPInputStream in = new java.util.zip.GZIPInputStream(Files.newInputStream(Path.of(file)))) {
+            return in.readAllBytes();
+        }
+    }
+
     private static byte[] zeroed(byte[] content, int at) {
         byte[] changed = content.clone();
         changed[at] = changed[at + 1] = 0;
@@ -96,6 +102,8 @@ class EveryBadRecordingTest {
                 new Bad("ether.pcap", pcap(1), "link type 1, not CAN (227) or LIN", "ether.pcap"),
                 new Bad("slow.wav", wav(48_000, 2), "too seldom for 33300 bit/s; record with 133200 samples a second", "slow.wav",
                         "--rate", "33.3k"),
+                new Bad("cut-soon.bwr", Arrays.copyOf(unpacked("captures/late-second.bwr.gz"), 200), "cut short before any line",
+                        "cut-soon.bwr"),
                 new Bad("no-samples.wav", Arrays.copyOf(wav(48_000, 2), 44), "without a single sample", "no-samples.wav"),
                 new Bad("no-rate.wav", zeroed(wav(48_000, 2), 24), "says 0 samples a second", "no-rate.wav"),
                 new Bad("no-channel.wav", zeroed(wav(48_000, 2), 22), "0 channels, not 1 to 16", "no-channel.wav"),
