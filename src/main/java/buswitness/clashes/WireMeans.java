@@ -136,7 +136,8 @@ final class WireMeans {
 
     private Evidence compareMeans(MessageView view, Track a, Track b, Timing.Result timing) {
         TimingSets sets = TimingSets.of(view, a, b);
-        if (!sets.enough()) sets = TimingSets.withoutWire(view, a, b);
+        TimingSets named = TimingSets.withoutWire(view, a, b);
+        if (deviation(view, named, a, b) > deviation(view, sets, a, b)) sets = named;
         boolean free = sets.enough();
         boolean besides = timing.relation() != Timing.Relation.ONE_AFTER_THE_OTHER;
         if (!free) {
@@ -237,6 +238,15 @@ final class WireMeans {
         WireMean ppm = mean(view, frames, Trait.BIT_PPM, track);
         WireMean nanos = mean(view, frames, Trait.ASYMMETRY_NANOS, track);
         return ppm == null || nanos == null ? null : new Traits(ppm, nanos);
+    }
+
+    /** Standard errors of both traits together; -1 where too few frames show them. */
+    private double deviation(MessageView view, TimingSets sets, Track a, Track b) {
+        if (!sets.enough()) return -1;
+        WireContrast lengths = contrast(view, sets, Trait.BIT_PPM, a, b);
+        WireContrast edges = contrast(view, sets, Trait.ASYMMETRY_NANOS, a, b);
+        return lengths == null || edges == null ? -1
+                : Math.hypot(lengths.deviation(ppmFloor), edges.deviation(nanosFloor));
     }
 
     /** Null where they do not run side by side, or too few frames show it. Tracks as for {@link #mean}. */
