@@ -12,6 +12,7 @@ import buswitness.frames.LogRow;
 import buswitness.frames.MessageKey;
 import buswitness.schema.Layout;
 import buswitness.schema.Layouts;
+import buswitness.senders.CheckRule;
 import buswitness.senders.Senders;
 import buswitness.testing.FrameLogs.Made;
 import buswitness.testing.FrameLogs.Payload;
