@@ -3,6 +3,7 @@ package buswitness.calibrate;
 import buswitness.frames.FormatBits;
 import buswitness.schema.BusFormat;
 import buswitness.schema.FieldFormat;
+import buswitness.schema.LineFormat;
 import buswitness.simulate.BusKind;
 import buswitness.simulate.Drive;
 import buswitness.simulate.Field;
@@ -38,6 +39,8 @@ record SlowBus(long seed, Scenario scenario, long clashKey, double clocksApart, 
     private static final double SECONDS = 40;
     private static final double[] PERIODS = {0.1, 0.15, 0.2, 0.25, 0.5, 1};
     private static final int MOST_LENGTH = 6;
+    private static final double LONG_REST_BITS = 100;
+    private static final double SELDOM = 5;
     private static final String MASTER = "master";
 
     SlowBus {
@@ -142,7 +145,7 @@ record SlowBus(long seed, Scenario scenario, long clashKey, double clocksApart, 
             OnFormat on = new OnFormat(format.nameDigits(), beside, random.nextInt(4) == 0);
             List<Trigger> triggers = new ArrayList<>();
             if (!asked) {
-                double period = PERIODS[random.nextInt(PERIODS.length)];
+                double period = PERIODS[random.nextInt(PERIODS.length)] * (restsLong() ? SELDOM : 1);
                 boolean jitter = random.nextInt(4) == 0;
                 triggers.add(random.nextInt(8) == 0 ? loop(period)
                         : new Trigger.Cyclic(period, Double.NaN, jitter ? period / 40 : 0));
@@ -152,6 +155,11 @@ record SlowBus(long seed, Scenario scenario, long clashKey, double clocksApart, 
                 }
             }
             return new Sending(name, false, false, length, triggers, fields, random.nextInt(256), on);
+        }
+
+        /** Where 25 ms of rest part two frames (ISO 9141-2), the usual periods would fill the bus several times over. */
+        private boolean restsLong() {
+            return format.line() instanceof LineFormat.Bytes bytes && bytes.restBits() > LONG_REST_BITS;
         }
 
         private Trigger loop(double period) {
