@@ -223,7 +223,8 @@ final class SenderGroups {
             odds += agreement(sum / weights, Math.sqrt((na + nb) / 2.0 / weights + square(CLOCK_FLOOR_PPM)), CLOCK_RANGE_PPM);
         }
         if (a.wire.known() && b.wire.known()) {
-            double bits = Math.sqrt(square(a.wire.ppmError()) + square(b.wire.ppmError()) + each * square(asked ? ANSWER_FLOOR_PPM : BIT_FLOOR_PPM));
+            double floor = asked ? ANSWER_FLOOR_PPM : BIT_FLOOR_PPM;
+            double bits = Math.sqrt(square(a.wire.ppmError()) + square(b.wire.ppmError()) + each * square(floor));
             odds += agreement(a.wire.ppm() - b.wire.ppm(), bits, asked ? SLAVE_RANGE_PPM : CLOCK_RANGE_PPM);
             double edges = Math.sqrt(square(a.wire.nanosError()) + square(b.wire.nanosError()) + each * square(EDGE_FLOOR_NANOS));
             odds += agreement(a.wire.nanos() - b.wire.nanos(), edges, EDGE_RANGE_NANOS);
