@@ -94,7 +94,7 @@ final class WireMeans {
 
     /** Not where the line rings; nor where many messages show it, for then it is the recorder or the line. */
     private static boolean levelsTell(List<MessageView> views, FrameLog log, TickStep tick) {
-        if (WireLevels.rings(log)) return false;
+        if (!WireLevels.TRUSTED || WireLevels.rings(log)) return false;
         int show = 0;
         for (MessageView v : views) {
             if (WireLevels.of(log, Arrays.copyOf(v.whole, v.wholeCount), tick, false) != null) show++;
