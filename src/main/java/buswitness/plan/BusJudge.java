@@ -153,7 +153,8 @@ final class BusJudge {
         says = inSentence(says);
         if (flapping.size() > 1) says = some(flapping) + "; " + says;
         // A needle at its stop shows nothing of two senders that disagree: calm today, swinging when the engine is warm.
-        if (!disputed.isEmpty()) says = says.replaceFirst("\\.$", "") + "; but " + some(disputed.stream().map(BusJudge::inSentence).toList());
+        if (!disputed.isEmpty()) says = says.replaceFirst("\\.$", "") + "; but "
+                + some(disputed.stream().map(BusJudge::inSentence).toList());
         Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && disputed.isEmpty() && judged > 0
                 ? Outcome.PASS : Outcome.UNDECIDED;
         return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0,
