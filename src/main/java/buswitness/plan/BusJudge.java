@@ -22,6 +22,10 @@ import java.util.TreeMap;
 /** Judges messages, frames and the bus as a whole. */
 final class BusJudge {
     private static final int MOST_NAMED = 4;
+    /** A message that comes so many periods after the window's beginning came late, or stopped so long before its end. */
+    private static final double LEAST_STOP_PERIODS = 3;
+    /** Frames that may be missing before a mean period counts them, as a share (common practice, no source). */
+    private static final double FEW_MISSING = 0.05;
 
     private final StepRecording recording;
     private final Span span;
@@ -62,6 +66,13 @@ final class BusJudge {
             longest = gaps[i - 1];
             worst = i - 1;
         }
+        double[] idle = idleEnds(at);
+        for (int e = 0; e < 2; e++) {
+            if (idle[e] <= Math.max(longest, LEAST_STOP_PERIODS * usual)) continue;
+            longest = idle[e];
+            worst = e == 0 ? -1 : at.length - 1;
+        }
+        for (double end : idle) skipped += (int) Math.max(0, Math.rint(end / usual - 1));
         LineFit fit = LineFit.leastSquares(index, at, at.length);
         double tick = recording.info().tickPicos() * 1e-12;
         double u = Math.hypot(Math.hypot(fit.slopeError(), tick / Math.max(1, index[at.length - 1])),
@@ -71,11 +82,30 @@ final class BusJudge {
                 + (skipped == 0 ? "none missing" : skipped + " missing") + ", longest pause "
                 + Limits.seconds(Samples.round(longest));
         double from = span.from();
+        // The mean period counts what is missing: nothing for a frame now and then, but not a third of them.
+        double share = (double) skipped / (at.length + skipped);
+        if (skipped > 2 && share > Math.max(c.tolerance(), FEW_MISSING)) {
+            outcome = outcome.and(gap ? Outcome.UNDECIDED : Outcome.FAIL);
+            from = worst < 0 ? span.from() : at[worst];
+            says += "; " + Limits.number(Math.rint(share * 1000) / 10) + "\u00A0% of those due, while others were heard";
+        }
         if (!Double.isNaN(c.longestSeconds()) && longest > c.longestSeconds()) {
             outcome = gap ? outcome.and(Outcome.UNDECIDED) : Outcome.FAIL;
-            from = at[worst];
+            from = worst < 0 ? span.from() : at[worst];
         }
         return new Judgement(name, expected, fit.slope() * 1e3, u * 1e3, "ms", outcome, from, span.until(), says);
+    }
+
+    /** How long others were heard in the window before the first and after the last of these, in seconds. */
+    private double[] idleEnds(double[] at) {
+        double[] idle = new double[2];
+        for (int i = 0; i < log.size(); i++) {
+            double now = log.startSeconds(i);
+            if (!log.isWhole(i) || now < span.from() || now > span.until()) continue;
+            if (now < at[0]) idle[0] = Math.max(idle[0], at[0] - now);
+            if (now > at[at.length - 1]) idle[1] = Math.max(idle[1], now - at[at.length - 1]);
+        }
+        return idle;
     }
 
     private double[] starts(long key) {

@@ -3,7 +3,9 @@ package buswitness.plan;
 import buswitness.plan.Calibration.Point;
 import buswitness.problem.InputFault;
 import buswitness.problem.Place;
+import buswitness.stats.Robust;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -94,6 +96,15 @@ final class CalibrationJudge {
         seen.put(way + p.inputText(), new Seen(mean, u));
         Outcome outcome = Limits.judge(mean, u, p.bus() - p.tolerance(), p.bus() + p.tolerance());
         String says = "it says " + Limits.text(mean, u, unit) + (inputSays.isEmpty() ? "" : " at " + inputSays);
+        double[] away = new double[s.count];
+        for (int i = 0; i < s.count; i++) away[i] = Math.abs(s.value[i] - p.bus());
+        // A value that swings to and fro can be right on average, and a needle that swings is not.
+        if (Limits.judge(Robust.quantile(away, SignalJudge.MOST), table.signal().resolution(), 0, p.tolerance()) == Outcome.FAIL) {
+            outcome = Outcome.FAIL;
+            says += ", but on average only: it runs from " + Limits.number(Arrays.stream(s.value, 0, s.count).min().orElse(mean))
+                    + " to " + Limits.number(Arrays.stream(s.value, 0, s.count).max().orElse(mean))
+                    + (unit.isEmpty() ? "" : "\u00A0" + unit);
+        }
         if (inputOutcome != Outcome.PASS) {
             outcome = Outcome.UNDECIDED;
             says += ", which is not the input of this point";

@@ -42,12 +42,18 @@ final class LineJudge {
         int n = 0;
         double place = Double.NaN;
         double missed = Double.NaN;
+        int unasked = 0;
+        double firstUnasked = Double.NaN;
+        double lastUnasked = Double.NaN;
+        double firstCause = Double.NaN;
         for (int to = 0; to <= 1; to++) {
             double[] causes = debounced(other.changes(to, span.from(), span.until()), other.changes(1 - to, span.from(),
                     span.until()));
             int want = c.inverted() ? 1 - to : to;
             double[] effects = debounced(line.changes(want, span.from(), span.until()), line.changes(1 - want, span.from(),
                     span.until()));
+            if (causes.length > 0 && !(causes[0] >= firstCause)) firstCause = causes[0];
+            boolean[] asked = new boolean[effects.length];
             for (int i = 0; i < causes.length; i++) {
                 double until = i + 1 < causes.length ? causes[i + 1] : span.until();
                 int k = Arrays.binarySearch(effects, causes[i]);
@@ -57,6 +63,7 @@ final class LineJudge {
                     if (until - causes[i] > c.highDelay() && Double.isNaN(missed)) missed = causes[i];
                     continue;
                 }
+                asked[k] = true;
                 double d = effects[k] - causes[i];
                 Outcome one = Limits.judge(d, Math.hypot(u, d * LineTrace.RECORDER_CLOCK), c.lowDelay(), c.highDelay());
                 if (one != Outcome.PASS && Double.isNaN(place)) place = causes[i];
@@ -66,6 +73,13 @@ final class LineJudge {
                 sum += d;
                 squares += d * d;
                 n++;
+            }
+            for (int k = 0; k < effects.length; k++) {
+                // What comes at the window's beginning may answer what happened before it.
+                if (asked[k] || effects[k] - span.from() <= c.highDelay() + BOUNCE_SECONDS) continue;
+                unasked++;
+                if (!(effects[k] >= firstUnasked)) firstUnasked = effects[k];
+                if (!(effects[k] <= lastUnasked)) lastUnasked = effects[k];
             }
         }
         if (!Double.isNaN(missed)) {
@@ -83,6 +97,15 @@ final class LineJudge {
         u = Math.hypot(Math.hypot(u, scatter), mean * LineTrace.RECORDER_CLOCK);
         String says = n == 1 ? "it changed " + Limits.text(mean, u, "s") + " after " + c.other() : "in " + n
                 + " changes it came " + range(least, most) + " after " + c.other();
+        if (unasked > 0) {
+            // Before the first cause a line may settle, as a pump does that primes with the key.
+            boolean before = lastUnasked < firstCause;
+            outcome = outcome.and(before ? Outcome.UNDECIDED : Outcome.FAIL);
+            if (!(place <= firstUnasked)) place = firstUnasked;
+            says += "; but " + unasked + (unasked == 1 ? " change" : " changes") + " of it no change of " + c.other()
+                    + " explains, first at " + Limits.number(Samples.round(firstUnasked)) + "\u00A0s"
+                    + (before ? ": begin the window behind them if they belong to something else" : "");
+        }
         if (gap) outcome = outcome.and(Outcome.UNDECIDED);
         boolean bad = outcome != Outcome.PASS && !Double.isNaN(place);
         return new Judgement(c.line(), expected, mean, u, "s", outcome, bad ? place : span.from(), span.until(),

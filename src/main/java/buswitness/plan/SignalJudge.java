@@ -15,7 +15,9 @@ final class SignalJudge {
     private static final double FEWEST_PERIODS = 3;
     private static final double SEARCH_SECONDS = 1;
     /** The share of deviations that must lie within a tolerance: one late frame is no fault. */
-    private static final double MOST = 0.95;
+    static final double MOST = 0.95;
+    /** How far a count may stray at a steady speed: teeth are uneven, and so are the gaps between pulses (no source). */
+    private static final double UNSTEADY = 0.05;
 
     private final StepRecording recording;
     private final Span span;
@@ -170,6 +172,7 @@ final class SignalJudge {
         double tick = recording.info().tickPicos() * 1e-12;
         double[] ratio = new double[s.count];
         double[] speed = new double[s.count];
+        double[] at = new double[s.count];
         double pulseError = 0;
         int n = 0;
         for (int i = 0; i < s.count; i++) {
@@ -177,6 +180,7 @@ final class SignalJudge {
             double[] f = line.frequency(Math.max(span.from(), s.at[i] - 1), s.at[i], tick);
             if (s.at[i] - span.from() < 1 || Double.isNaN(f[0]) || f[2] < 4) continue;
             speed[n] = f[0] * c.unitsPerHertz();
+            at[n] = s.at[i];
             pulseError = Math.max(pulseError, Math.hypot(f[1] / f[0], LineTrace.RECORDER_CLOCK));
             ratio[n] = s.value[i] / speed[n++];
         }
@@ -199,11 +203,36 @@ final class SignalJudge {
         double error = pulses * u / k;
         Outcome outcome = Limits.judge(pulses, error, c.pulses() * (1 - c.tolerance()), c.pulses() * (1 + c.tolerance()));
         double hertz = usual / c.unitsPerHertz();
+        String swings = swings(c, at, ratio, speed, n, k);
+        if (swings != null) outcome = Outcome.FAIL;
         return new Judgement(name, expected, pulses, error, unit, outcome, span.from(), span.until(), "at "
                 + Limits.text(hertz, hertz * pulseError, "Hz") + " it says "
                 + Limits.text(k * usual, signal.resolution(), signal.signal().unit()) + ", where "
                 + Limits.number(c.pulses()) + " " + unit + " would be " + Limits.number(round3(usual)) + "\u00A0"
-                + signal.signal().unit());
+                + signal.signal().unit() + (swings == null ? "" : swings));
+    }
+
+    /**
+     * What the usual frame hides, or null: while the pulses came steadily, more frames than a late one here and there say
+     * something else. Two senders, or a count that drops out.
+     */
+    private String swings(Counts c, double[] at, double[] ratio, double[] speed, int n, double k) {
+        int steady = 0;
+        int off = 0;
+        double worst = k;
+        double slack = Math.max(UNSTEADY, 2 * c.tolerance());
+        int before = 0;
+        for (int i = 1; i < n; i++) {
+            while (at[i] - at[before + 1] >= 2) before++;
+            if (at[i] - at[before] < 2 || Math.abs(speed[i] / speed[before] - 1) > 0.02) continue;
+            steady++;
+            if (Math.abs(ratio[i] / k - 1) <= slack + 4 * c.signal().resolution() / (k * speed[i])) continue;
+            off++;
+            if (Math.abs(ratio[i] - k) >= Math.abs(worst - k)) worst = ratio[i];
+        }
+        if (off < 3 || off <= (1 - MOST) * steady) return null;
+        return "; but while the pulses came steadily " + off + " of " + steady + " frames say something else, down or up to "
+                + Limits.number(Math.rint(worst / k * 100)) + "\u00A0% of that";
     }
 
     private static double round3(double v) {
@@ -243,6 +272,15 @@ final class SignalJudge {
             if (log.isWhole(i) && log.startSeconds(i) >= span.from() && log.startSeconds(i) <= span.until()) n++;
         }
         return n;
+    }
+
+    /** Start of the last whole frame of any message in the window, in seconds; NaN without any. */
+    static double lastWhole(FrameLog log, Span span) {
+        for (int i = log.size() - 1; i >= 0; i--) {
+            double now = log.startSeconds(i);
+            if (log.isWhole(i) && now >= span.from() && now <= span.until()) return now;
+        }
+        return Double.NaN;
     }
 
     static String frames(int n) {

@@ -88,10 +88,27 @@ final class SwitchJudge {
         // The true change lies somewhere in the period before the frame that told it.
         double u = Math.hypot(span.fromError(), period(s) / Math.sqrt(12));
         Outcome outcome = Limits.judge(after, u, Double.NEGATIVE_INFINITY, c.withinSeconds());
+        String hole = unsaid(c.subject(), changed);
+        if (hole != null) outcome = outcome.and(Outcome.UNDECIDED);
         return new Judgement(name, expected, after, u, "s", outcome, changed, span.until(), "it "
                 + (c.on() ? "came on" : "went out") + " " + Limits.text(after, u, "s")
                 + " after the window's beginning" + (s.first() == wanted ? ", having changed back before" : "")
-                + ", and stayed so for " + Limits.seconds(Samples.round(span.until() - changed)));
+                + ", and stayed so for " + Limits.seconds(Samples.round(span.until() - changed))
+                + (hole == null ? "" : "; but " + hole + ", so it stayed so for want of word"));
+    }
+
+    /** Why a state after {@code changed} holds because nobody speaks rather than because somebody says so, or null. */
+    private String unsaid(Switch subject, double changed) {
+        double timeout = subject.lamp() == null ? Double.NaN : subject.lamp().timeoutSeconds();
+        // A sample just before the change belongs to it: a lamp needs a moment.
+        double from = Math.max(span.from(), changed - 1e-3);
+        // A bus that has gone to sleep keeps everything as it was: that is no lack of word.
+        double until = SignalJudge.lastWhole(recording.findings().frames(), span);
+        if (!(until > from)) return null;
+        Samples after = Samples.of(recording.findings(), subject.reference(), from, until);
+        String hole = after.hole(recording.findings(), from, until);
+        if (hole == null) return null;
+        return timeout > after.longestPause(from, until) ? null : hole;
     }
 
     Judgement blinks(Blinks c) {
@@ -116,8 +133,8 @@ final class SwitchJudge {
         if (n < 4) {
             boolean enough = span.seconds() > 5 * slowest && s.samples.hole(recording.findings(), span.from(), span.until()) == null;
             return new Judgement(name, expected, Double.NaN, Double.NaN, "a minute", enough ? Outcome.FAIL
-                    : Outcome.UNDECIDED, span.from(), span.until(), "it came on " + (n == 0 ? "never" : n == 1 ? "once"
-                    : n + " times") + " in " + Limits.seconds(Samples.round(span.seconds()))
+                    : Outcome.UNDECIDED, span.from(), span.until(), "it " + (n == 0 ? "never came on" : n == 1
+                    ? "came on once" : "came on " + n + " times") + " in " + Limits.seconds(Samples.round(span.seconds()))
                     + (enough ? "" : ": record at least five periods"));
         }
         double total = rises[n - 1] - rises[0];

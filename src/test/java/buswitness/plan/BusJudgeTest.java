@@ -41,6 +41,23 @@ class BusJudgeTest {
                 java.util.Locale.ROOT, "%.6f", tolerance) + " %}").outcome());
     }
 
+    /** A mean period of what came says nothing of what did not: 80 of 200 came, at their period. */
+    @Test
+    void aMessageThatStopsIsNotInTime() throws IOException {
+        Judgement stops = one(new Scene(20).panel().alive(0, 8).state(t -> 87, NO, NO), "{message: state, every: 100 ms}");
+        assertEquals(Outcome.FAIL, stops.outcome(), stops.says());
+        assertTrue(stops.says().contains("120 missing, longest pause 12.06"), stops.says());
+        Judgement late = one(new Scene(20).panel().alive(8, 20).state(t -> 87, NO, NO), "{message: state, every: 100 ms}");
+        assertEquals(Outcome.FAIL, late.outcome(), late.says());
+        Judgement torn = one(new Scene(20).panel().alive(0, 6).state(t -> 87, NO, NO).alive(12, 20).state(t -> 87, NO, NO),
+                "{message: state, every: 100 ms}");
+        assertEquals(Outcome.FAIL, torn.outcome(), torn.says());
+        assertTrue(torn.says().contains("% of those due, while others were heard"), torn.says());
+        // All asleep from 8 s on: nothing was due.
+        Judgement asleep = one(new Scene(20).panelUntil(8).alive(0, 8).state(t -> 87, NO, NO), "{message: state, every: 100 ms}");
+        assertEquals(Outcome.PASS, asleep.outcome(), asleep.says());
+    }
+
     @Test
     void hasOneSender() throws IOException {
         assertEquals(Outcome.PASS, one(healthy(40), "{message: state, senders: one}").outcome());

@@ -66,6 +66,24 @@ class CalibrationTableTest {
         assertEquals(Outcome.UNDECIDED, recorded(drive(62, 30)).get(1).outcome());
     }
 
+    /** 45 and 75 in turn are 60 on average, and no speedometer shows 60 then. */
+    @Test
+    void aMeanOfWhatSwingsDoesNotPass() throws IOException {
+        List<Double> edges = new ArrayList<>();
+        for (double t = 0.01; t < 200; t += 0.5 / 42.467) edges.add(Math.rint(t * 1e6) / 1e6);
+        if (edges.size() % 2 == 1) edges.remove(edges.size() - 1);
+        Scene swings = new Scene(200).panel().shown(t -> 0, t -> Math.round(t / 0.05) % 2 == 0 ? 58.5 : 55)
+                .line("pulses", edges.stream().mapToDouble(Double::doubleValue).toArray()).mark(0.01, "up 42.467");
+        Judgement good = recorded(swings).get(1);
+        assertEquals(Outcome.FAIL, good.outcome(), good.says());
+        Scene wide = new Scene(200).panel().shown(t -> 0, t -> Math.round(t / 0.05) % 2 == 0 ? 45 : 75)
+                .line("pulses", edges.stream().mapToDouble(Double::doubleValue).toArray()).mark(0.01, "up 42.467");
+        Judgement bad = recorded(wide).get(1);
+        assertEquals(60, bad.measured(), 0.5, "right on average");
+        assertEquals(Outcome.FAIL, bad.outcome(), bad.says());
+        assertTrue(bad.says().contains("on average only: it runs from 45 to 75"), bad.says());
+    }
+
     @Test
     void hysteresisIsReported() throws IOException {
         Judgement apart = recorded(drive(60, 31.5)).get(4);

@@ -1,10 +1,12 @@
 package buswitness.plan;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.function.DoubleUnaryOperator;
 import org.junit.jupiter.api.Test;
@@ -122,6 +124,22 @@ class SignalJudgeTest {
         Scene dead = new Scene(12).panel().shown(NO, NO).pulses("pulses", 42.5, 0, 12);
         assertEquals(Outcome.FAIL, outcome(dead.judge(folder,
                 "{signal: road speed, counts: pulses, pulses per km: 2548, tolerance: 1 %}")));
+    }
+
+    /** Two frames of three are right, and every third says 0: the usual one must not pass for all. */
+    @Test
+    void aCountThatDropsOutDoesNotPass() throws IOException {
+        String entry = "{signal: road speed, counts: pulses, pulses per km: 2548, tolerance: 1 %}";
+        Judgement out = new Scene(12).panel().shown(NO, t -> Math.round(t / 0.05) % 3 == 0 ? 0 : 60)
+                .pulses("pulses", 2548.0 / 60, 0, 12).judge(folder, entry).get(0);
+        assertEquals(Outcome.FAIL, out.outcome(), out.says());
+        assertTrue(out.says().contains("frames say something else"), out.says());
+        // A translator that takes half a second to follow a step is no such thing, once the pulses are steady.
+        List<Double> at = new ArrayList<>();
+        for (double t = 0; t < 12; t += 0.5 * 60 / 2548 * (t < 6 ? 1 : 0.5)) at.add(Math.rint(t * 1e6) / 1e6);
+        Judgement step = new Scene(12).panel().shown(NO, t -> t < 6.5 ? 60 : 120)
+                .line("pulses", at.stream().mapToDouble(Double::doubleValue).toArray()).judge(folder, entry).get(0);
+        assertFalse(step.says().contains("something else"), step.says());
     }
 
     @Test

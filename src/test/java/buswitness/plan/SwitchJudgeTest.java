@@ -63,6 +63,18 @@ class SwitchJudgeTest {
                 "{signal: oil low, comes on within: 3 s}").outcome());
     }
 
+    /** The sender falls off the bus after its last word: whatever stays so then, nobody says so. */
+    @Test
+    void whatStaysSoForWantOfWordIsUndecided() throws IOException {
+        Scene dies = new Scene(20).panel().alive(0, 4).state(t -> 20, NO, t -> t < 2 ? 1 : 0);
+        Judgement lamp = one(dies, "{lamp: turn lamp, goes out within: 3 s}");
+        assertEquals(Outcome.UNDECIDED, lamp.outcome(), lamp.says());
+        assertTrue(lamp.says().contains("nothing was sent, so it stayed so for want of word"), lamp.says());
+        assertEquals(Outcome.UNDECIDED, one(dies, "{signal: left turn, goes out within: 3 s}").outcome());
+        Scene sleeps = new Scene(20).panelUntil(4).alive(0, 4).state(t -> 20, NO, t -> t < 2 ? 1 : 0);
+        assertEquals(Outcome.PASS, one(sleeps, "{lamp: turn lamp, goes out within: 3 s}").outcome(), "the bus sleeps");
+    }
+
     @Test
     void aMissingMarkIsAFaultThatListsTheMarks() {
         InputFault fault = assertThrows(InputFault.class, () -> new Scene(5).panel().mark(1, "key on").judge(folder,
@@ -104,6 +116,14 @@ class SwitchJudgeTest {
         assertEquals("in 2 changes it came 240\u00A0ms to 250\u00A0ms after starter", uneven.says());
         assertEquals(0.005, uneven.uncertainty(), 1e-4);
         assertEquals(Outcome.FAIL, one(pump, "{line: pump, follows: starter, delay: 0..100 ms}").outcome());
+        Judgement alone = one(new Scene(10).line("starter", 4, 6).line("pump", 1, 2, 4.25, 6.25),
+                "{line: pump, follows: starter, delay: 200..300 ms}");
+        assertEquals(Outcome.UNDECIDED, alone.outcome(), "it acts before its cause");
+        assertEquals(Outcome.FAIL, one(new Scene(10).line("starter", 4, 6).line("pump", 4.25, 6.25, 8, 9),
+                "{line: pump, follows: starter, delay: 200..300 ms}").outcome(), "it acts without a cause");
+        assertTrue(alone.says().contains("2 changes of it no change of starter explains, first at 1"), alone.says());
+        assertEquals(Outcome.PASS, one(new Scene(10).line("starter", 4, 6).line("pump", 0.1, 0.15, 4.25, 6.25, 6.252, 6.254),
+                "{line: pump, follows: starter, delay: 200..300 ms}").outcome(), "the window cut off its cause, and it bounces");
         assertEquals(Outcome.UNDECIDED, one(pump, "{line: pump, follows: starter, delay: 0..250 ms}").outcome(),
                 "within the tick of the limit");
         assertEquals(Outcome.FAIL, one(new Scene(10).line("starter", 1, 4).line("pump"),
@@ -111,7 +131,8 @@ class SwitchJudgeTest {
         assertEquals(Outcome.UNDECIDED, one(new Scene(10).line("starter").line("pump", 2),
                 "{line: pump, follows: starter, delay: 0..300 ms}").outcome());
         Scene inverted = new Scene(10).line("starter", 1, 4).line("pump", 0.5, 1.1, 4.1);
-        assertEquals(Outcome.PASS, one(inverted, "{line: pump, follows: starter, inverted: true, delay: 50..150 ms}").outcome());
+        assertEquals(Outcome.PASS, inverted.judge(folder, "{from: 0.7 s}",
+                "{line: pump, follows: starter, inverted: true, delay: 50..150 ms}").get(0).outcome());
         // A contact bounces: only the first touch counts.
         Scene bouncing = new Scene(10).line("starter", 1, 1.0004, 1.0008, 4, 4.0003, 4.0006).line("pump", 1.25, 4.25);
         assertEquals(Outcome.PASS, one(bouncing, "{line: pump, follows: starter, delay: 200..300 ms}").outcome());
