@@ -1,6 +1,5 @@
 package buswitness.compare;
 
-import buswitness.compare.Change.Kind;
 import buswitness.compare.Change.Standing;
 import buswitness.frames.MessageKey;
 import buswitness.schema.Gauge;
@@ -10,7 +9,6 @@ import buswitness.schema.Layout;
 import buswitness.schema.Message;
 import buswitness.schema.Signal;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -29,7 +27,13 @@ final class LayoutChanges {
 
     List<Change> all() {
         word("the bus", "coding", before.coding(), after.coding());
+        word("the bus", "name", blank(before.busName()), blank(after.busName()));
         word("the bus", "rate", rate(before.bitsPerSecond()), rate(after.bitsPerSecond()));
+        word("the bus", "data rate", rate(before.dataBitsPerSecond()), rate(after.dataBitsPerSecond()));
+        if (!Objects.equals(before.format(), after.format())) {
+            word("the bus", "format", before.format() == null ? "none of its own" : "as " + before.source() + " describes it",
+                    after.format() == null ? "none of its own" : "as " + after.source() + " describes it");
+        }
         for (String n : before.nodes()) if (!after.nodes().contains(n)) went("node " + n, "there");
         for (String n : after.nodes()) if (!before.nodes().contains(n)) came("node " + n, "there");
         Map<Long, Message> a = byKey(before);
@@ -42,6 +46,7 @@ final class LayoutChanges {
             if (!a.containsKey(key)) came(title(m), "sent by " + names(m.from()));
         });
         instruments();
+        new FittingChanges(before, after, out).add();
         return out;
     }
 
@@ -53,6 +58,7 @@ final class LayoutChanges {
         word(subject, "every", seconds(a.everySeconds()), seconds(b.everySeconds()));
         word(subject, "on event", String.valueOf(a.onEvent()), String.valueOf(b.onEvent()));
         word(subject, "length", length(a), length(b));
+        word(subject, "event for", String.join(", ", a.eventFor()), String.join(", ", b.eventFor()));
         Map<String, Signal> first = new LinkedHashMap<>();
         for (Signal s : a.carries()) first.put(s.name(), s);
         for (Signal s : b.carries()) {
@@ -75,20 +81,15 @@ final class LayoutChanges {
     }
 
     private void word(String subject, String what, String a, String b) {
-        if (Objects.equals(a, b)) return;
-        add(Standing.CHANGED, what.isEmpty() ? subject : subject + ", " + what, a == null ? "not said" : a, b == null ? "not said" : b);
+        FittingChanges.word(out, subject, what, a, b);
     }
 
     private void came(String subject, String text) {
-        add(Standing.CAME, subject, "not there", text);
+        FittingChanges.add(out, Standing.CAME, subject, "not there", text);
     }
 
     private void went(String subject, String text) {
-        add(Standing.WENT, subject, text, "not there");
-    }
-
-    private void add(Standing standing, String subject, String a, String b) {
-        out.add(Change.told(Kind.LAYOUT, subject, "", a, b, standing, ""));
+        FittingChanges.add(out, Standing.WENT, subject, text, "not there");
     }
 
     private static Map<Long, Message> byKey(Layout layout) {
@@ -105,12 +106,16 @@ final class LayoutChanges {
         return names.isEmpty() ? "nobody named" : String.join(", ", names);
     }
 
+    private static String blank(String text) {
+        return text.isEmpty() ? null : text;
+    }
+
     private static String rate(double bits) {
-        return Double.isNaN(bits) ? null : Words.with(bits / 1000, "kbit/s");
+        return Double.isNaN(bits) ? null : Words.exactly(bits / 1000, "kbit/s");
     }
 
     private static String seconds(double s) {
-        return Double.isNaN(s) ? null : Words.with(s * 1e3, "ms");
+        return Double.isNaN(s) ? null : Words.exactly(s * 1e3, "ms");
     }
 
     private static String length(Message m) {
@@ -120,21 +125,38 @@ final class LayoutChanges {
     private static String describe(Signal s) {
         String text = (s.width() == 1 ? "bit " + s.firstBit() : "bits " + s.firstBit() + ".." + (s.firstBit() + s.width() - 1))
                 + (s.lowByteFirst() ? ", low byte first" : "") + (s.signed() ? ", signed" : "") + ", factor "
-                + Words.number(s.factor()) + ", offset " + Words.number(s.offset()) + (s.unit().isEmpty() ? "" : ", in " + s.unit());
+                + Words.exactly(s.factor(), "") + ", offset " + Words.exactly(s.offset(), s.unit())
+                + (Double.isNaN(s.changesAtMostPerSecond()) ? ""
+                : ", changes at most " + Words.exactly(s.changesAtMostPerSecond(), s.unit()) + " a second");
         return s.page() == null ? text : text + ", page " + s.page().value() + " of bits " + s.page().firstBit() + ".."
                 + (s.page().firstBit() + s.page().width() - 1);
     }
 
     private static String describe(Instrument i) {
-        String shows = "shows " + i.signal().name() + " of " + i.message().name()
-                + (Double.isNaN(i.timeoutSeconds()) ? "" : ", time-out " + Words.with(i.timeoutSeconds(), "s"));
+        String shows = "shows " + i.signal().name() + " of " + i.message().name() + ", ";
         if (i instanceof Lamp l) {
-            return shows + ", lit " + (l.litFrom() == l.litUntil() ? "at " + Words.number(l.litFrom()) : "from "
-                    + Words.number(l.litFrom()) + " to " + Words.number(l.litUntil()))
-                    + (l.inverted() ? " not" : "") + (l.blinksByDesign() ? ", blinks" : "");
+            return shows + "lit " + lit(l) + (l.blinksByDesign() ? ", blinks" : "") + (Double.isNaN(l.timeoutSeconds()) ? ""
+                    : ", " + (l.litAtTimeout() ? "lit" : "dark") + " after " + Words.exactly(l.timeoutSeconds(), "s") + " without word");
         }
         Gauge g = (Gauge) i;
-        return shows + ", scale " + Arrays.toString(g.values()) + " at " + Arrays.toString(g.shares()) + ", settles in "
-                + Words.with(g.settlesSeconds(), "s");
+        String unit = g.signal().unit();
+        List<String> points = new ArrayList<>();
+        for (int k = 0; k < g.values().length; k++) {
+            points.add(Words.exactly(g.values()[k], unit) + " at " + Words.exactly(g.shares()[k] * 100, "%"));
+        }
+        return shows + "scale " + String.join(", ", points) + ", settles in " + Words.exactly(g.settlesSeconds(), "s")
+                + (Double.isNaN(g.travelsAtMostPerSecond()) ? "" : ", travels at most "
+                + Words.exactly(g.travelsAtMostPerSecond() * 100, "%") + " a second") + (Double.isNaN(g.timeoutSeconds()) ? ""
+                : ", " + (Double.isNaN(g.timeoutShare()) ? "held" : "at " + Words.exactly(g.timeoutShare() * 100, "%")) + " after "
+                + Words.exactly(g.timeoutSeconds(), "s") + " without word");
+    }
+
+    /** {@code at 1}, {@code not from 3 to 5}. */
+    static String lit(Lamp l) {
+        String at = l.litFrom() == l.litUntil() ? "at " + Words.exactly(l.litFrom(), "")
+                : Double.isInfinite(l.litUntil()) ? "from " + Words.exactly(l.litFrom(), "") + " on"
+                : Double.isInfinite(l.litFrom()) ? "up to " + Words.exactly(l.litUntil(), "")
+                : "from " + Words.exactly(l.litFrom(), "") + " to " + Words.exactly(l.litUntil(), "");
+        return (l.inverted() ? "not " : "") + at;
     }
 }

@@ -20,6 +20,13 @@ final class Words {
         return unit.isEmpty() ? number(value) : number(value) + "\u00A0" + unit;
     }
 
+    /** As a paper says it, so that two that differ never read alike: ten significant digits, no exponent. */
+    static String exactly(double value, String unit) {
+        String text = Double.isNaN(value) || Double.isInfinite(value) ? number(value)
+                : new BigDecimal(value).round(new MathContext(10)).stripTrailingZeros().toPlainString();
+        return sign(text) + (unit.isEmpty() ? "" : "\u00A0" + unit);
+    }
+
     /** To the second digit of its standard error. */
     static String within(double value, double error, String unit) {
         if (!(error > 0)) return with(value, unit);

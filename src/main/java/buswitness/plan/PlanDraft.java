@@ -149,7 +149,8 @@ final class PlanDraft {
                 out.step(s.name(), "ignition on", "Engine at rest, key on. Mark 'pedal', press the pedal slowly to the floor.",
                         "The value rises with the pedal.");
                 out.window("{from: mark pedal, for: 10 s}");
-                out.judge("{signal: " + DraftText.quoted(m.name() + " / " + s.name()) + ", rises by: 60}");
+                out.judge("{signal: " + DraftText.quoted(m.name() + " / " + s.name()) + ", rises by: 60}          # of "
+                        + (s.unit().equals("%") ? "100 %" : "its whole travel, in its own unit"));
                 return;
             }
         }
@@ -176,9 +177,11 @@ final class PlanDraft {
                 if (wired(i)) {
                     out.judge("{person: " + DraftText.quoted("The " + l.name() + " goes out within five seconds.") + "}");
                 } else {
-                    out.judge("{lamp: " + DraftText.quoted(l.name()) + ", goes out within: 5 s}");
+                    out.judge("{lamp: " + DraftText.quoted(l.name()) + ", goes out within: 5 s}", "{person: "
+                            + DraftText.quoted("The " + l.name() + " itself goes out and stays out.") + "}");
                 }
-            } else if (i instanceof Gauge g && is(g, "coolant", "engine temp")) {
+            } else if (i instanceof Gauge g && (is(g, "coolant", "engine temp")
+                    || is(g, "water") && g.signal().unit().equals("°C"))) {
                 coolant(g);
             } else if (i instanceof Gauge g && g.signal().unit().equals("rpm")) {
                 tachometer(g);
@@ -236,12 +239,13 @@ final class PlanDraft {
             if (!(i instanceof Gauge g) || !isSpeed(g)) continue;
             out.step(g.name(), "road speed", "Wheels on the ground, engine off. Feed a pulse train to the speed input and to the"
                     + " recorder's line 'speed pulses'. At each point: set the frequency, mark 'up 21.23' and so on, wait five"
-                    + " seconds; then downwards with 'down'.", "Bus and needle agree with the table.");
+                    + " seconds, mark 'turning' before it is turned on; then downwards with 'down'.", "Bus and needle agree with the table.");
             out.caution("Feed pulses to the sender's own input only, and never while driving: brakes may read the same sensor.");
             out.line("    # " + Limits.number(PULSES_PER_KM) + " pulses per km: 637 turns per km (JIS D 5601) and 4 pulses a"
                     + " turn. Others: 4000 per mile, 2485.5 per km;");
             out.line("    # 621.4 turns per km (SAE J678). A speedometer must not show less than the true speed, nor more than");
-            out.line("    # a tenth and 4 km/h above it (UN R39). Use the figure of your sender.");
+            out.line("    # a tenth and 4 km/h above it (UN R39): the needle's band below runs from the one to the other. Use the");
+            out.line("    # figure of your sender.");
             out.line("    calibrate:");
             out.line("      input: {unit: Hz, line: speed pulses, tolerance: 1 %}");
             out.line("      signal: " + signal(g));
@@ -250,7 +254,7 @@ final class PlanDraft {
             out.line("      points:");
             for (int v = 30; v <= Math.min(120, g.values()[g.values().length - 1]); v += 30) {
                 out.line("        - {input: " + String.format(Locale.ROOT, "%.2f", v * PULSES_PER_KM / 3600) + ", bus: " + v
-                        + ", needle: " + v + ", tolerance: " + (3 + v / 30) + "}");
+                        + ", needle: " + Limits.number(1.05 * v + 2) + ", tolerance: " + Limits.number(0.05 * v + 2) + "}");
             }
         }
     }

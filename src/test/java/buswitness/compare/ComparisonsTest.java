@@ -16,11 +16,15 @@ import buswitness.frames.MessageKey;
 import buswitness.problem.Progress;
 import buswitness.schema.Layouts;
 import buswitness.testing.FrameLogs;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.SplittableRandom;
 import java.util.function.Consumer;
 import java.util.function.DoubleUnaryOperator;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 
 /** What came, went or changed is found; two recordings of the same bus do not differ. */
@@ -263,6 +267,50 @@ class ComparisonsTest {
         List<Change> out = Chance.together(drafts);
         assertEquals(List.of(0.3, 0.009, 0.04), out.stream().map(c -> Math.rint(c.chance() * 1e9) / 1e9).toList());
         assertEquals(List.of(Standing.SAME, Standing.CHANGED, Standing.UNDECIDED), out.stream().map(Change::standing).toList());
+    }
+
+    /** Every word that a layout can say counts: a lamp that goes dark instead of warning, a shut-down that waits longer. */
+    @Test
+    void noWordOfALayoutIsPassedOver() {
+        String all = """
+                bus: {name: a bus, coding: can-fd, rate: 125 kbit/s, data rate: 500 kbit/s}
+                nodes: {unit: {clock within: 60 ppm, delay: 80 us, messages can be chosen: true}}
+                messages:
+                  state:
+                    id: 0x1D0
+                    from: unit
+                    every: 100 ms
+                    carries:
+                      heat: {bits: 0..7, factor: 1.00001, unit: °C, changes at most: 3 per s, while driving: 84..91}
+                      low: {bit: 8}
+                instruments:
+                  heat gauge: {shows: heat, from: 50, to: 130, travels at most: 60 % per s, time-out: {after: 2 s, then: 0 %}}
+                  low lamp: {shows: low, lit when: 1, time-out: {after: 1 s, then: lit}}
+                protections:
+                  stop: {in: unit, wired to: low switch, does: stops it, after: 3 s, stands in for: low lamp}
+                  cut: {in: unit, watches: heat, acts when: at least 115, does: cuts it}
+                wires:
+                  low lamp: {from: low switch, fitted: false}
+                """;
+        for (String[] word : new String[][] {{"name: a bus", "name: b bus"}, {"500 kbit", "1000 kbit"}, {"60 ppm", "30 ppm"},
+            {"80 us", "90 us"}, {"chosen: true", "chosen: false"}, {"1.00001", "1.00002"}, {"3 per s", "4 per s"},
+            {"84..91", "85..91"}, {"60 % per s", "70 % per s"}, {"then: 0 %", "then: hold"}, {"then: lit", "then: dark"},
+            {"after: 3 s", "after: 9 s"}, {"at least 115", "at least 110"}, {"fitted: false", "fitted: true"},
+            {"stands in for: low lamp", "note: none"}, {"to: low switch", "to: other switch"}}) {
+            assertTrue(all.contains(word[0]), word[0]);
+            Comparison c = Comparisons.layouts(Layouts.parse(all, "a"), Layouts.parse(all.replace(word[0], word[1]), "b"));
+            assertEquals(1, c.changes().size(), word[0] + ": " + c.changes());
+        }
+    }
+
+    @Test
+    void everyLayoutOfTheDemonstrationsIsLikeItself() throws IOException {
+        List<Path> layouts;
+        try (Stream<Path> all = Files.walk(Path.of("captures"))) {
+            layouts = all.filter(p -> p.toString().endsWith(".layout.yaml")).sorted().toList();
+        }
+        assertTrue(layouts.size() > 10, layouts.toString());
+        for (Path p : layouts) assertEquals(List.of(), Comparisons.layouts(Layouts.load(p), Layouts.load(p)).changes(), p.toString());
     }
 
     @Test

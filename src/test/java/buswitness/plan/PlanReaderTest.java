@@ -110,6 +110,9 @@ class PlanReaderTest {
         assertEquals(637, 60 / 60.0 * PlanDraft.PULSES_PER_KM / 4, 1e-9);
         String text = Plans.draft(Layouts.load(Path.of("captures/tern.layout.yaml")), "l.yaml");
         assertTrue(text.contains("{input: 42.47, bus: 60,"), text);
+        // UN R39, 5.4: shown less true speed is at least 0 and at most a tenth of it and 4 km/h; 60 to 70 km/h at 60.
+        assertTrue(text.contains("{input: 42.47, bus: 60, needle: 65, tolerance: 5}"), text);
+        assertTrue(text.contains("{input: 21.23, bus: 30, needle: 33.5, tolerance: 3.5}"), text);
         // Blink rates of UN R48, 6.5.8.
         assertTrue(text.contains("blinks: 60..120 per min"));
     }

@@ -38,7 +38,7 @@ final class CompareWords {
                 : Figures.count(n, "difference", "differences") + " on the bus") + ".";
         if (!driven(c).isEmpty()) return "Nothing on the bus itself differs beyond chance; what may be the drive does.";
         if (open > 0) return "No difference is certain; " + Figures.count(open) + (open == 1 ? " is" : " are") + " undecided.";
-        return "No difference beyond chance.";
+        return c.layouts() ? "No difference." : "No difference beyond chance.";
     }
 
     /** What stands below the headline: what came, went and changed, then what goes with it, then what is open. */
