@@ -7,9 +7,13 @@ import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
 import buswitness.frames.Mark;
 import buswitness.instruments.InstrumentFindings;
+import buswitness.problem.InputFault;
 import buswitness.problem.Notice;
+import buswitness.problem.Place;
 import buswitness.schema.Layout;
 import buswitness.senders.SenderFindings;
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.List;
 
 /**
@@ -25,6 +29,9 @@ import java.util.List;
 public record Findings(RecordingInfo recording, String line, Layout layout, BusInfo bus, FrameLog frames,
                        List<Gap> gaps, List<Mark> marks, SenderFindings senders, ClashFindings clashes, InstrumentFindings instruments,
                        List<Notice> notices, long noticesSeen) {
+    /** A bus whose every frame breaks is rare; so many broken ones and none whole are a wrong rate. */
+    private static final int LEAST_UNREADABLE = 20;
+
     public Findings {
         gaps = List.copyOf(gaps);
         marks = List.copyOf(marks);
@@ -36,5 +43,25 @@ public record Findings(RecordingInfo recording, String line, Layout layout, BusI
                     SenderFindings senders, ClashFindings clashes, InstrumentFindings instruments, List<Notice> notices,
                     long noticesSeen) {
         this(recording, line, layout, bus, frames, gaps, List.of(), senders, clashes, instruments, notices, noticesSeen);
+    }
+
+    /**
+     * Whether the wire was busy and yet no frame could be read at the rate that a layout or a person gave: then that rate
+     * is wrong, and whatever is said of the recording, "silent" above all, would be wrong too.
+     */
+    public boolean readAtAWrongRate() {
+        return bus.wire() && bus.rateGiven() && frames.wholeCount() == 0 && frames.size() >= LEAST_UNREADABLE;
+    }
+
+    /** What a wrong rate made of it, as a clause. */
+    public String unreadable() {
+        return "none of " + frames.size() + " frames is whole at the " + BigDecimal.valueOf(bus.bitsPerSecond() / 1000)
+                .setScale(2, RoundingMode.HALF_UP).stripTrailingZeros().toPlainString() + " kbit/s that the layout or --rate gives";
+    }
+
+    /** @throws InputFault where {@link #readAtAWrongRate} */
+    public void mustBeReadable() {
+        if (!readAtAWrongRate()) return;
+        throw new InputFault(Place.file(recording.source()), unreadable(), "correct the rate in the layout, or name the right one with --rate");
     }
 }

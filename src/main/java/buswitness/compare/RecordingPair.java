@@ -4,6 +4,8 @@ import buswitness.Findings;
 import buswitness.frames.FrameLog;
 import buswitness.frames.Gap;
 import buswitness.frames.MessageKey;
+import buswitness.problem.InputFault;
+import buswitness.problem.Place;
 import buswitness.schema.Layout;
 import buswitness.schema.Message;
 import buswitness.senders.Track;
@@ -20,7 +22,14 @@ final class RecordingPair {
     final Findings after;
     final Layout layout;
 
+    /** @throws InputFault where one cannot be read at the rate given, or neither holds a whole frame */
     RecordingPair(Findings before, Findings after) {
+        before.mustBeReadable();
+        after.mustBeReadable();
+        if (before.frames().wholeCount() == 0 && after.frames().wholeCount() == 0) {
+            throw new InputFault(Place.file(before.recording().source()), "holds no whole frame, and neither does "
+                    + after.recording().source(), "record both while the bus is awake");
+        }
         this.before = before;
         this.after = after;
         layout = after.layout() != null ? after.layout() : before.layout();

@@ -49,6 +49,7 @@ final class StepReader {
             String line = options.line() == null && several > 1 ? on.line() : options.line();
             findings = Analysis.prove(new AnalysisOptions(options.recording(), on.layoutFile(), false, line,
                     options.bitsPerSecond(), options.coding(), options.read()), progress);
+            findings.mustBeReadable();
         }
         RecordingInfo info = recording.read(gather, progress);
         Map<String, LineTrace> lines = new HashMap<>();

@@ -40,6 +40,26 @@ class CompareTest {
                 run.out());
     }
 
+    /** Read at the layout's 250 kbit/s, a bus of 125 kbit/s holds no frame: nothing is alike then, and nothing silent. */
+    @Test
+    void aWrongRateIsSaidAndNotJudged() throws IOException {
+        Path layout = folder.resolve("fast.layout.yaml");
+        Files.writeString(layout, Files.readString(Path.of("captures/tern.layout.yaml")).replace("125 kbit/s", "250 kbit/s"));
+        CommandRun run = CommandRun.of("compare", "captures/healthy.bwl.gz", "captures/two-translators.bwl.gz", "--layout",
+                layout.toString());
+        assertTrue(run.failedInOneLine(), run.err());
+        assertTrue(run.err().contains("frames is whole at the 250 kbit/s that the layout or --rate gives; correct the rate"), run.err());
+        CommandRun prove = CommandRun.of("prove", "captures/healthy.bwl.gz", "--layout", layout.toString());
+        assertEquals(3, prove.status(), prove.err());
+        assertTrue(prove.out().replaceAll("\\s+", " ").contains("is whole at the 250 kbit/s that the layout or --rate gives"), prove.out());
+        Path plan = Files.writeString(folder.resolve("fast.plan.yaml"), "plan: fast\nlayout: fast.layout.yaml\nsteps:\n"
+                + "  still: {stage: running, do: Look., judge: {bus: no damaged frames}}\n");
+        CommandRun check = CommandRun.of("check", plan.toString(), "--unit", "A", "--step", "still", "--recording",
+                "captures/healthy.bwl.gz");
+        assertTrue(check.failedInOneLine(), check.err());
+        assertTrue(check.err().contains("name the right one with --rate"), check.err());
+    }
+
     @Test
     void layouts() {
         CommandRun same = CommandRun.of("compare", "captures/tern.layout.yaml", "captures/tern.layout.yaml");

@@ -136,6 +136,7 @@ final class Summary {
     }
 
     private String undecidedSentence() {
+        if (findings.readAtAWrongRate()) return PlainText.capital(findings.unreadable()) + ". Correct that rate and look again.";
         boolean little = findings.frames().wholeCount() < FEW_FRAMES || findings.bus().durationPicos() < SHORT_PICOS;
         if (undecided.isEmpty() && !little) {
             return "Frames of a message that never came whole are in this recording, so it does not show who sends them.";
