@@ -135,8 +135,8 @@ function show() {
   fill(id('warnings'), 'p', state.warnings);
   say(id('damaged-now'), state.damagedNow < 0 ? '\u2013' : String(state.damagedNow));
   id('damaged-now').classList.toggle('none', state.damagedNow <= 0);
-  say(id('whole-now'), String(state.wholeNow));
-  say(id('load'), state.load);
+  say(id('whole-now'), state.wholeNow < 0 ? '\u2013' : String(state.wholeNow));
+  say(id('load'), state.load === 'unknown' ? '\u2013' : state.load);
   say(id('damaged-all'), state.damagedAll);
   say(id('whole-all'), state.wholeAll);
   say(id('bus'), state.bus + '.');

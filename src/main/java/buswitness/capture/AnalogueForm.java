@@ -138,8 +138,9 @@ final class AnalogueForm implements Form {
         double error = shape.errorSamples() * sampled.periodPicos();
         String edges = shape.resolved() ? String.format(Locale.ROOT, "an edge takes about %.1f samples", shape.edgeSamples())
                 : "an edge passes between two samples";
-        notices.add(new Notice(Place.file(source), String.format(Locale.ROOT, "%s: sampled %.0f times a second, levels %.3g "
-                + "apart; %s, so each is timed to about +-%.3g us (one standard error).",
-                info.lines().get(line), samplesPerSecond(), shape.swing(), edges, error * 1e-6)));
+        notices.add(new Notice(Place.file(source), String.format(Locale.ROOT, "%s: sampled %,.0f times a second, levels %.3g "
+                + "%s apart; %s, so each is timed to about ±%.2g µs (one standard error).", info.lines().get(line),
+                samplesPerSecond(), shape.swing(), sampled.unit().equals("FS") ? "of full scale" : sampled.unit(), edges,
+                error * 1e-6)));
     }
 }

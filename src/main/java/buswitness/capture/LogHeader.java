@@ -98,10 +98,14 @@ final class LogHeader {
         return sensible(picos, place);
     }
 
+    private static String seconds(double picos) {
+        return Double.isFinite(picos) ? BigDecimal.valueOf(picos).movePointLeft(12).stripTrailingZeros().toPlainString() : "" + picos;
+    }
+
     /** A tick must be able to time a bus at all: over 0 and at most a second. */
     static double sensible(double picos, Place place) {
         if (!(picos > 0) || picos > 1e12) {
-            throw new InputFault(place, "the tick of " + picos + " ps cannot be true",
+            throw new InputFault(place, "the tick of " + seconds(picos) + " s cannot be true",
                     "write how finely the recorder looks: more than 0, at most 1 s");
         }
         return picos;

@@ -100,8 +100,12 @@ final class OrderedWriter implements RecordingWriter {
         encoder.changes(queues, before);
     }
 
+    /** A mark behind the end, as recordings of an earlier version may hold, is moved to it: no reader takes time going back. */
     @Override
     public void end(long atPicos) {
+        drain(atPicos + 1);
+        for (Event e : events) if (e.kind == Kind.MARK) encoder.mark(atPicos, e.text);
+        events.removeIf(e -> e.kind == Kind.MARK);
         drain(Long.MAX_VALUE);
         encoder.end(atPicos);
         ended = true;

@@ -134,14 +134,18 @@ final class VoltageCsv implements Sampled {
         return "V";
     }
 
+    /** The last row that heads a column of times; a preamble's rows of a word and its value head nothing. Units are left out. */
     private static List<String> names(List<String[]> above, int columns) {
         List<String> names = new ArrayList<>();
         String[] row = null;
         for (String[] r : above) {
-            if (r.length == columns && !r[1].strip().matches("(?i)[\\[(]?(m?v|m?volts?)[\\])]?")) row = r;
+            boolean times = r.length == columns && (r[0].strip().matches("(?i)(time|t|x|x[- ]axis|source)\\b.*")
+                    || CsvHead.unitIn(r[0]) != null);
+            if (times && !r[1].strip().matches("(?i)[\\[(]?(m?v|m?volts?)[\\])]?")) row = r;
         }
         for (int c = 1; c < columns; c++) {
-            String name = row == null || row[c].isBlank() ? "channel " + c : row[c].strip();
+            String name = row == null ? "" : row[c].strip().replaceAll("(?i)\\s*[\\[(](m?v|m?volts?)[\\])]$", "");
+            if (name.isEmpty()) name = "channel " + c;
             names.add(names.contains(name) ? name + " (column " + (c + 1) + ")" : name);
         }
         return names;

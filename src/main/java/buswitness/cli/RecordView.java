@@ -106,7 +106,8 @@ final class RecordView implements AutoCloseable {
 
     private synchronized void tick(boolean last) {
         RecordStatus s = control.status();
-        live.recorder(new RecorderState(s.connected(), s.portShare(), s.lostBlocks(), s.gaps(), lastWord));
+        live.recorder(new RecorderState(s.connected(), s.portShare(), s.lostBlocks(), s.gaps(), lastWord,
+                s.silentSeconds()));
         LiveState state = live.state();
         // From the background a screen would be painted over whatever stands in front.
         boolean behind = inPlace && !Keyboard.isForeground();

@@ -11,6 +11,7 @@ import java.io.UncheckedIOException;
 import java.nio.file.FileAlreadyExistsException;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -19,6 +20,8 @@ import java.util.Locale;
 final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     private static final long SECOND_NANOS = 1_000_000_000L;
     private static final long PATIENCE_NANOS = 5 * SECOND_NANOS;
+    /** A probe tells of itself every 50 ms, whatever the bus does. */
+    private static final long SILENT_NANOS = 2 * SECOND_NANOS;
     private static final long RETRY_MILLIS = 200;
     private static final double NEARLY_FULL = 0.8;
     private static final int BITS_PER_BYTE = 10;
@@ -39,6 +42,11 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     private final Headroom headroom = new Headroom();
     private boolean warned;
     private long lostTold;
+    private boolean silenceTold;
+    private final ArrayDeque<Placed> held = new ArrayDeque<>();
+
+    /** A mark with its place on the line of time, and the computer's clock then. */
+    private record Placed(long atPicos, long nanos, String label) {}
 
     ProbeRecorder(RecordOptions options, RecordControl control, Bench bench) {
         this.options = options;
@@ -70,8 +78,17 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
 
     private boolean overTime() {
         if (timeline == null) return false;
-        long so = port == null ? timeline.now(bench.clock().nanos()) : timeline.knownPicos();
+        long so = isBlind() ? timeline.now(bench.clock().nanos()) : timeline.knownPicos();
         return so >= options.seconds() * 1e12;
+    }
+
+    /** Whether nothing is heard of the line now. */
+    private boolean isBlind() {
+        return port == null || timeline != null && timeline.silentNanos(bench.clock().nanos()) > SILENT_NANOS;
+    }
+
+    private String whyBlind() {
+        return port == null ? "the port was gone" : "the probe was silent";
     }
 
     private InputFault silent() {
@@ -121,10 +138,20 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
         for (RecordControl.Mark mark = control.marks.poll(); mark != null; mark = control.marks.poll()) {
             long sinceStart = mark.nanos() - System.nanoTime() + bench.clock().nanos();
             long at = Math.max(timeline.knownPicos(), timeline.now(sinceStart));
-            if (port == null) timeline.missing(at, sinceStart);
-            sink.mark(at, mark.label());
-            if (port == null) sink.upTo(at + 1);
+            held.add(new Placed(at, sinceStart, mark.label()));
             control.say(String.format(Locale.ROOT, "Mark at %.3f s: %s", at * 1e-12, mark.label()));
+        }
+        release();
+    }
+
+    /** A mark waits until the line is known up to it, a moment; where nothing is heard of the line, it ends a gap. */
+    private void release() {
+        boolean blind = isBlind();
+        while (!held.isEmpty() && (blind || held.peek().atPicos() <= timeline.knownPicos())) {
+            Placed mark = held.remove();
+            if (blind) timeline.missing(mark.atPicos(), mark.nanos(), whyBlind());
+            sink.mark(mark.atPicos(), mark.label());
+            if (blind) sink.upTo(mark.atPicos() + 1);
         }
     }
 
@@ -139,15 +166,27 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
             control.say((decoder.lost - lostTold) + " block(s) were lost on the way; a gap stays for each.");
             lostTold = decoder.lost;
         }
+        silence();
         bytesThisSecond = 0;
         secondNanos = now;
         tellStatus();
         if (writer != null) force();
     }
 
+    private void silence() {
+        boolean silent = port != null && isBlind();
+        if (silent && !silenceTold) {
+            control.say("Nothing comes from the probe any more; check its supply and its plug (a gap stays).");
+        } else if (!silent && silenceTold && port != null) {
+            control.say("The probe speaks again.");
+        }
+        silenceTold = silent;
+    }
+
     private void tellStatus() {
         control.status(new RecordStatus(port != null, timeline == null ? 0 : timeline.knownPicos() * 1e-12,
-                timeline == null ? 0 : timeline.gaps, decoder.lost, headroom.share()));
+                timeline == null ? 0 : timeline.gaps, decoder.lost, headroom.share(),
+                timeline == null ? 0 : timeline.silentNanos(bench.clock().nanos()) * 1e-9));
     }
 
     private void force() throws IOException {
@@ -158,7 +197,11 @@ final class ProbeRecorder implements AutoCloseable, LineDecoder.Listener {
     private RecordSummary finish() throws IOException {
         if (timeline == null) throw silent();
         marks();
+        long now = bench.clock().nanos();
+        if (isBlind()) timeline.missing(timeline.now(now), now, whyBlind());
         long end = timeline.knownPicos();
+        // Set within the block that was still to come: nothing is known behind the end, so they stand at it.
+        for (Placed mark : held) sink.mark(Math.min(end, mark.atPicos()), mark.label());
         sink.mark(end, "recording stopped " + wallTime());
         sink.end(end);
         force();

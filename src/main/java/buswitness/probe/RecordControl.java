@@ -8,7 +8,7 @@ import java.util.function.Function;
 
 /** What goes on beside a recording: marks and the wish to stop come in, words about its course go out. Safe to share. */
 public final class RecordControl {
-    private static final RecordStatus BEFORE = new RecordStatus(true, 0, 0, 0, Double.NaN);
+    private static final RecordStatus BEFORE = new RecordStatus(true, 0, 0, 0, Double.NaN, 0);
 
     /** A label and {@link System#nanoTime} when it was given. */
     record Mark(String label, long nanos) {}

@@ -17,11 +17,13 @@ final class Timeline {
     private boolean begun;
     private boolean anew = true;
     private boolean broken;
+    private String missingWhy = "";
     private long originTicks;
     private long originPicos;
     private long knownTicks;
     private long knownPicos;
     private long knownNanos;
+    private long heardNanos;
     private int level;
     long gaps;
     long changes;
@@ -46,10 +48,14 @@ final class Timeline {
         return begun;
     }
 
-    /** Nothing is known up to an instant of the computer's clock: the port is gone. What follows begins anew behind it. */
-    void missing(long untilPicos, long nanos) {
+    /**
+     * Nothing is known up to an instant of the computer's clock: the port is gone or the probe is silent. What follows begins
+     * anew behind it.
+     */
+    void missing(long untilPicos, long nanos, String why) {
         if (!begun || untilPicos <= knownPicos) return;
-        sink.gap(0, knownPicos, untilPicos, "the port was gone");
+        sink.gap(0, knownPicos, untilPicos, why);
+        missingWhy = why;
         gaps++;
         knownPicos = untilPicos;
         knownNanos = nanos;
@@ -60,6 +66,11 @@ final class Timeline {
     /** Everything up to here is known, in picoseconds. */
     long knownPicos() {
         return knownPicos;
+    }
+
+    /** How long nothing has come from the probe, in nanoseconds; 0 before its first block. */
+    long silentNanos(long nanos) {
+        return begun ? Math.max(0, nanos - heardNanos) : 0;
     }
 
     /** Where an instant of the computer's clock lies, never before what is known. */
@@ -86,7 +97,8 @@ final class Timeline {
         boolean goesOn = begun && !restarted && since == knownTicks && levelThen == level;
         if (begun && !goesOn) {
             String why = restarted ? "probe began anew; length by the computer's clock"
-                    : missed ? "probe missed changes" : broken ? "the port was gone" : "bytes lost on the way";
+                    : missed ? "probe missed changes" : broken ? "the port was gone" : missingWhy.isEmpty()
+                    ? "bytes lost on the way" : missingWhy;
             from = Math.max(from, knownPicos + 1);
             sink.gap(0, knownPicos, from, why);
             gaps++;
@@ -94,9 +106,10 @@ final class Timeline {
         if (!goesOn) sink.begin(0, from, levelThen);
         begun = true;
         anew = broken = false;
+        missingWhy = "";
         level = levelThen;
         deliver(since, from, after, count);
-        knownNanos = nanos;
+        knownNanos = heardNanos = nanos;
         sink.upTo(knownPicos);
     }
 

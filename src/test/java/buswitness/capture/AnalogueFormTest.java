@@ -124,6 +124,25 @@ class AnalogueFormTest {
         assertTrue(worst < 30e-9, worst + " s, with samples 100 ns apart");
     }
 
+    /** A preamble of words and values heads nothing; the unit belongs to the figures, not to the name. Heads made up by us. */
+    @ParameterizedTest
+    @ValueSource(strings = {"\"Model\",\"X1\"\n\"Sample interval\",5e-06,s\n\nSecond,Volt\n=channel 1",
+        "Time (s),CH1 (V)\n=CH1", "time_s,bus [mV]\n=bus", "x-axis,1\nsecond,Volt\n=1"})
+    void aChannelIsNamedByItsHeadAndNotByThePreamble(String given) {
+        String head = given.substring(0, given.indexOf('='));
+        Voltages v = new Voltages(10_000, 200_000, 0.05, 20e-6, 0.002, 0, 7);
+        StringBuilder text = new StringBuilder(head);
+        for (int k = 0; k < v.samples.length; k++) {
+            text.append(String.format(Locale.ROOT, "%.6f,%.4f\n", k * 5e-6, v.samples[k]));
+        }
+        Recording recording = Given.open(text.toString());
+        assertEquals(List.of(given.substring(given.indexOf('=') + 1)), recording.info().lines());
+        Given.read(recording);
+        String says = recording.notices().kept().get(0).says();
+        assertTrue(says.contains("sampled 200,000 times a second") && says.contains(head.contains("mV") ? " mV apart" : " V apart")
+                && says.contains("±"), says);
+    }
+
     @Test
     void commasAsDecimalsAndTheUnitByOption() {
         Voltages v = new Voltages(10_000, 200_000, 0.2, 20e-6, 0.002, 0, 7);

@@ -113,7 +113,7 @@ class VcdFormTest {
         assertFault("$timescale 1 us $end\n$var wire 1 !\n", 2, "never reaches its $end");
         assertFault("$timescale 1 us $end\n\n$var wire 8 ! data $end $enddefinitions $end\n", 3, "vector of 8 bits");
         assertFault("$timescale 1 us $end\n", 2, "never reach $enddefinitions");
-        assertFault(HEAD.replace("1 us", "100 s") + "#0 1! #1 0!", -1, "cannot be true");
+        assertFault(HEAD.replace("1 us", "100 s") + "#0 1! #1 0!", -1, "the tick of 100 s cannot be true");
         assertFault(HEAD + "#5\n1!\n#4\n0!\n", 10, "backwards");
         assertFault(HEAD + "#5\n1!\n#9q\n0!\n", 10, "not a time");
         assertFault(HEAD + "#5\n1!\n#99999999999999999\n0!\n", 10, "106 days");

@@ -158,6 +158,26 @@ class WriteAndReadTest {
         Heard.alike(whole.subList(0, part.size() - 1), part.subList(0, part.size() - 1), form);
     }
 
+    /** Recordings of a silent probe once held a mark behind their end; written in another form they must read back. */
+    @ParameterizedTest
+    @EnumSource(Written.class)
+    void aMarkBehindTheEndIsMovedToIt(Written form) throws IOException {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        try (RecordingWriter to = form.writer(out, Invented.info(1e6, "bus"))) {
+            EdgeBlock block = new EdgeBlock();
+            block.count = 1;
+            block.atPicos[0] = 5_000_000;
+            block.level[0] = 0;
+            to.begin(0, 0, 1);
+            to.edges(block);
+            to.mark(90_000_000, "wiggled plug C");
+            to.end(40_000_000);
+        }
+        String read = String.join("|", Given.read(Given.open(out.toByteArray())).lines(1));
+        assertEquals(form.marks, read.contains("wiggled plug C"), read);
+        assertTrue(read.contains("40000000") && !read.contains("90000000"), read);
+    }
+
     @Test
     void hostileNamesStayNames() throws IOException {
         for (Written form : Written.values()) {

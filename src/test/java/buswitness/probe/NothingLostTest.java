@@ -39,6 +39,7 @@ class NothingLostTest {
     private static final class Told implements EdgeSink {
         long changes;
         double last;
+        double lastMarkSeconds;
         final List<Gap> gaps = new ArrayList<>();
         final List<String> marks = new ArrayList<>();
         final List<Double> spacings = new ArrayList<>();
@@ -68,6 +69,7 @@ class NothingLostTest {
         @Override
         public void mark(long atPicos, String label) {
             marks.add(label);
+            lastMarkSeconds = Math.max(lastMarkSeconds, atPicos * 1e-12);
         }
 
         @Override
@@ -182,6 +184,51 @@ class NothingLostTest {
         assertTrue(told.gaps.stream().mapToDouble(g -> g.untilSeconds - g.fromSeconds).sum() > 4, told.gaps.toString());
         assertEquals(3L * SECOND * CHANGES, told.changes);
         assertTrue(said.contains("The port is gone; the recording goes on when it comes back (a gap stays)."), said.toString());
+    }
+
+    /** The probe hangs with the cable in: the silence is a gap, a mark in it is on disk, and the recording ends behind it. */
+    @Test
+    void aProbeThatFallsSilentLeavesAGap() throws IOException {
+        List<Told> meanwhile = new ArrayList<>();
+        FakeBench bench = new FakeBench();
+        bench.blocks(2 * SECOND).idle(3).then(() -> control.mark("wiggled plug C")).idle(1.5).then(() -> {
+            try {
+                meanwhile.add(told(bench));
+            } catch (IOException e) {
+                throw new AssertionError(e);
+            }
+        });
+        record(bench);
+        assertTrue(meanwhile.get(0).marks.contains("wiggled plug C"), meanwhile.get(0).marks.toString());
+        Told told = told(bench);
+        assertEquals(2L * SECOND * CHANGES, told.changes);
+        assertEquals(2.0, told.gaps.get(0).fromSeconds, 0.05);
+        assertEquals(6.5, told.gaps.get(told.gaps.size() - 1).untilSeconds, 0.1);
+        assertTrue(told.gaps.stream().allMatch(g -> g.why.equals("the probe was silent")), told.gaps.toString());
+        assertTrue(told.lastMarkSeconds <= told.last, told.lastMarkSeconds + " s lies behind the end, " + told.last + " s");
+        assertEquals(1, said.stream().filter(s -> s.equals("Nothing comes from the probe any more; check its supply and its plug"
+                + " (a gap stays).")).count(), said.toString());
+    }
+
+    /** --for holds whether the probe speaks or not. */
+    @Test
+    void theTimeIsUpForASilentProbeToo() throws IOException {
+        FakeBench bench = new FakeBench().blocks(SECOND).idle(20);
+        bench.atEnd(() -> {
+            throw new AssertionError("went on behind its time");
+        });
+        RecordSummary s = Probes.record(new RecordOptions("fake", 3_000_000, folder.resolve("for.bwr"), 5), control, bench.bench());
+        assertEquals(5, s.seconds(), 0.1);
+    }
+
+    /** A mark is set in the block that is still to come, and the recording ends before it: nothing may stand behind the end. */
+    @Test
+    void aMarkAtTheVeryEndStandsInTheRecording() throws IOException {
+        FakeBench bench = new FakeBench().blocks(SECOND).idle(0.3).then(() -> control.mark("last")).then(control::stop);
+        record(bench);
+        Told told = told(bench);
+        assertTrue(told.marks.contains("last"), told.marks.toString());
+        assertTrue(told.lastMarkSeconds <= told.last, told.lastMarkSeconds + " s lies behind the end, " + told.last + " s");
     }
 
     @Test

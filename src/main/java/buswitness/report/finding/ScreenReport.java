@@ -1,6 +1,7 @@
 package buswitness.report.finding;
 
 import buswitness.Findings;
+import buswitness.capture.RecordingInfo;
 import buswitness.clashes.Alternative;
 import buswitness.clashes.ClashFindings.Answer;
 import buswitness.clashes.Collision;
@@ -34,6 +35,7 @@ final class ScreenReport {
     private static final int MOST_MESSAGES = 12;
     private static final int MOST_COLLISIONS = 6;
     private static final int MOST_NOTICES = 8;
+    private static final Set<String> VOLTAGES = Set.of("WAV", "CSV of voltages");
     private static final int MOST_MARKS = 20;
 
     private final Findings findings;
@@ -271,15 +273,22 @@ final class ScreenReport {
         if (!f.line().isEmpty()) text.append(", line ").append(PlainText.name(f.line()));
         text.append(": ").append(Figures.span(f.bus().durationPicos() * 1e-12)).append(", ");
         if (f.bus().wire()) {
-            text.append(Figures.count(f.bus().edges(), "level change", "level changes")).append(" at a tick of ")
-                    .append(tick(f.recording().tickPicos())).append(", ");
+            text.append(Figures.count(f.bus().edges(), "level change", "level changes")).append(fineness(f.recording()))
+                    .append(", ");
         }
-        text.append(f.bus().recognition().title()).append(" at ").append(BusWords.rate(f.bus()));
+        text.append(f.bus().recognition().title()).append(" at ")
+                .append(Double.isNaN(f.bus().bitsPerSecond()) ? "an unknown rate" : BusWords.rate(f.bus()));
         if (!Double.isNaN(f.bus().load())) text.append(", bus load ").append(Figures.percent(f.bus().load()));
         text.append("; ").append(BusWords.frames(f.frames())).append('.');
         String recognised = BusWords.recognised(f.bus());
         if (!recognised.isEmpty()) text.append(' ').append(recognised);
         return text.toString();
+    }
+
+    /** Voltages have no tick: theirs stands for a standard error, as an even spread over a tick has one. */
+    private static String fineness(RecordingInfo recording) {
+        if (!VOLTAGES.contains(recording.form())) return " at a tick of " + tick(recording.tickPicos());
+        return ", each timed to about ±" + tick(recording.tickPicos() / Math.sqrt(12)) + " (one standard error)";
     }
 
     static String tick(double picos) {

@@ -21,6 +21,7 @@ import java.util.Locale;
 /** What a live state says, in the same words for the terminal and the page. */
 final class LiveWords {
     private static final double SILENT_SECONDS = 2;
+    private static final double PROBE_SILENT_SECONDS = 2;
     private static final double NEARLY_FULL = 0.8;
     private static final double BEHIND_SECONDS = 2;
 
@@ -146,11 +147,18 @@ final class LiveWords {
                 + "\u00A0ppm";
     }
 
+    /** Whether nothing is heard of the line now: what is shown is then as it was. */
+    private boolean isBlind() {
+        return state.phase() != LiveState.Phase.ENDED && (!state.recorder().connected()
+                || state.recorder().silentSeconds() > PROBE_SILENT_SECONDS);
+    }
+
     boolean silent(SenderNow s) {
-        return s.silentSeconds() > SILENT_SECONDS;
+        return !isBlind() && s.silentSeconds() > SILENT_SECONDS;
     }
 
     String heard(SenderNow s) {
+        if (isBlind()) return "not known now";
         if (Double.isNaN(s.silentSeconds())) return "shares every message";
         if (!silent(s)) return "heard now";
         return "silent for " + Figures.span(Math.floor(s.silentSeconds()));
@@ -167,18 +175,21 @@ final class LiveWords {
 
     /** Damaged frames in the last whole second; -1 where it was not recorded. */
     int damagedNow() {
+        if (isBlind()) return -1;
         int[] d = state.seconds().damaged();
         return d.length < 2 ? d.length == 0 ? 0 : d[0] : d[d.length - 2] < 0 ? -1 : Math.max(d[d.length - 2], d[d.length - 1]);
     }
 
+    /** Whole frames in it; -1 where nothing is heard of the line. */
     int wholeNow() {
+        if (isBlind()) return -1;
         int[] w = state.seconds().whole();
         return w.length < 2 ? w.length == 0 ? 0 : w[0] : w[w.length - 2];
     }
 
     String load() {
         float[] load = state.seconds().load();
-        return load.length == 0 ? "unknown" : Figures.percent(load[Math.max(0, load.length - 2)]);
+        return load.length == 0 || isBlind() ? "unknown" : Figures.percent(load[Math.max(0, load.length - 2)]);
     }
 
     String bus() {
@@ -192,6 +203,9 @@ final class LiveWords {
         if (state.phase() == LiveState.Phase.ENDED) out.add("The recording has ended.");
         else if (!state.recorder().connected()) {
             out.add("The port is gone. The recording goes on when it comes back; a gap stays.");
+        } else if (isBlind()) {
+            out.add("Nothing has come from the probe for " + Figures.span(Math.floor(state.recorder().silentSeconds()))
+                    + ": check its supply and its plug. What is shown is as it was; a gap stays.");
         }
         if (state.recorder().portShare() > NEARLY_FULL) {
             out.add("The port is " + Figures.percent(state.recorder().portShare())

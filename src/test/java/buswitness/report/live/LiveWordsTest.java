@@ -18,7 +18,26 @@ class LiveWordsTest {
         return new LiveState(LiveState.Phase.READING, "bus", 1530, "can", 125_000, 90_000, 12,
                 new LiveState.Seconds(0, new int[0], new int[0], new float[0]), List.of(), List.of(), behind,
                 new LiveState.Judgement(900, 1528, 60_000, 1, null, now, List.of(), List.of(), List.of(), earlier),
-                new RecorderState(true, portShare, 0, 0, ""));
+                new RecorderState(true, portShare, 0, 0, "", 0));
+    }
+
+    /** A probe that fell silent says nothing of the line: neither "none damaged" nor "heard now" may stand there. */
+    @Test
+    void aSilentProbeIsSaidAndNothingIsClaimedMeanwhile() {
+        LiveState.SenderNow sender = new LiveState.SenderNow("A", null, 3, 0.1, List.of(), false, 0.1);
+        for (RecorderState r : List.of(new RecorderState(true, 0, 0, 0, "", 7.4), new RecorderState(false, 0, 0, 0, "", 7.4))) {
+            LiveState s = new LiveState(LiveState.Phase.READING, "bus", 40, "can", 125_000, 90, 0, new LiveState.Seconds(38,
+                    new int[] {9, 9}, new int[] {0, 0}, new float[] {0.1f, 0.1f}), List.of(), List.of(), IN_TIME,
+                    state(Answer.NO, List.of(), 0, IN_TIME).judgement(), r);
+            LiveWords words = new LiveWords(s);
+            assertEquals(List.of(r.connected() ? "Nothing has come from the probe for 7 s: check its supply and its plug. What is "
+                    + "shown is as it was; a gap stays." : "The port is gone. The recording goes on when it comes back; a gap stays."),
+                    words.warnings().stream().map(w -> w.replace('\u00A0', ' ')).toList());
+            assertEquals(-1, words.damagedNow());
+            assertEquals(-1, words.wholeNow());
+            assertEquals("unknown", words.load());
+            assertEquals("not known now", words.heard(sender));
+        }
     }
 
     /** Without the marks that keep a name's direction to itself. */
