@@ -159,6 +159,7 @@ final class BusJudge {
     Judgement nothingFlaps(NothingFlaps c) {
         List<String> flapping = new ArrayList<>();
         List<String> silent = new ArrayList<>();
+        List<String> untold = new ArrayList<>();
         List<String> disputed = new ArrayList<>();
         int judged = 0;
         String says = null;
@@ -171,6 +172,8 @@ final class BusJudge {
             } else if (i.trace().atSeconds().length == 0
                     || i.symptom() != Symptom.NONE && i.cause() == Cause.MISSING_FRAMES && neverTold(i)) {
                 silent.add(i.name());
+            } else if (i.symptom() != Symptom.NONE && i.cause() == Cause.MISSING_FRAMES) {
+                untold.add(i.name());
             } else if (i.symptom() == Symptom.NONE && i.cause() == Cause.TWO_SENDERS) {
                 disputed.add(i.says().replaceFirst("\\.$", ""));
             }
@@ -178,6 +181,7 @@ final class BusJudge {
         String name = c.instrument() == null ? "gauges and lamps" : c.instrument();
         if (says == null) {
             says = !silent.isEmpty() ? "never told anything in this recording: " + some(silent)
+                    : !untold.isEmpty() ? "not told anything for part of this time, so what is calm there shows nothing: " + some(untold)
                     : judged == 1 ? "it is calm" : "all " + judged + " are calm";
         }
         says = inSentence(says);
@@ -185,7 +189,8 @@ final class BusJudge {
         // A needle at its stop shows nothing of two senders that disagree: calm today, swinging when the engine is warm.
         if (!disputed.isEmpty()) says = says.replaceFirst("\\.$", "") + "; but "
                 + some(disputed.stream().map(BusJudge::inSentence).toList());
-        Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && disputed.isEmpty() && judged > 0
+        Outcome outcome = !flapping.isEmpty() ? Outcome.FAIL : silent.isEmpty() && untold.isEmpty() && disputed.isEmpty()
+                && judged > 0
                 ? Outcome.PASS : Outcome.UNDECIDED;
         return new Judgement(name, "no needle swings, no lamp flickers", flapping.size(), 0,
                 flapping.size() == 1 ? "instrument flaps" : "instruments flap", outcome, span.from(), span.until(), says);

@@ -31,7 +31,8 @@ final class PlanDraft {
         out.line("plan: " + DraftText.quoted(title));
         out.line("harness: " + DraftText.quoted("name and revision of the harness, or the car"));
         out.line("layout: " + DraftText.quoted(seenAs));
-        out.line("bus line: bus                    # where a recording has several lines");
+        out.line("bus line: " + (layout.busName().isEmpty() ? "bus" : DraftText.quoted(layout.busName()))
+                + "          # where a recording has several lines");
         out.line("unit: [firmware, wiring revision, bench or car, tester]");
     }
 
@@ -195,7 +196,7 @@ final class PlanDraft {
         List<String> judges = new ArrayList<>(List.of("{bus: one sender each}", "{bus: no damaged frames}",
                 "{bus: nothing flaps}"));
         for (Message m : layout.messages()) {
-            if (!Double.isNaN(m.everySeconds()) && !m.onEvent() && !m.from().isEmpty()) {
+            if (!Double.isNaN(m.everySeconds()) && !m.onEvent() && (!m.from().isEmpty() || shown(m))) {
                 judges.add("{message: " + DraftText.quoted(m.name()) + ", every: " + Limits.number(m.everySeconds() * 1e3)
                         + " ms, tolerance: 5 %}");
             }
@@ -279,6 +280,11 @@ final class PlanDraft {
 
     private static String trigger(Protection p) {
         return p.watch() == null ? p.wire() : p.watch().signal().name();
+    }
+
+    /** Whether a gauge or lamp needs it, whoever is to send it. */
+    private boolean shown(Message m) {
+        return layout.instruments().stream().anyMatch(i -> i.message().equals(m) && !wired(i));
     }
 
     private boolean wired(Instrument i) {

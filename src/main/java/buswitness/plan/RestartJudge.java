@@ -123,6 +123,7 @@ final class RestartJudge {
             double period = m.schedules().get(0).periodSeconds();
             if (Double.isNaN(period)) continue;
             String name = recording.findings().clashes().senders().get(m.senders().get(0)).title();
+            if (name.length() < 3) name = "sender " + name;
             add(byName, byKey, name, m.key(), period);
         }
         return byKey;

@@ -117,6 +117,10 @@ class BusJudgeTest {
         assertEquals(Outcome.FAIL, one(healthy(40).secondState(-40), "{bus: nothing flaps}").outcome());
         assertEquals(Outcome.FAIL, one(healthy(40).secondState(-40), "{gauge: coolant gauge, flaps: never}").outcome());
         assertEquals(Outcome.UNDECIDED, one(new Scene(40).panel(), "{gauge: coolant gauge, flaps: never}").outcome());
+        // Calm for half of the time, and then nobody speaks: that is no calm bus.
+        Judgement dies = one(new Scene(40).panel().alive(0, 20).state(t -> 87, NO, NO), "{bus: nothing flaps}");
+        assertEquals(Outcome.UNDECIDED, dies.outcome(), dies.says());
+        assertTrue(dies.says().startsWith("not told anything for part of this time"), dies.says());
     }
 
     @Test

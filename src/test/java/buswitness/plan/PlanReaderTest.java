@@ -1,6 +1,7 @@
 package buswitness.plan;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -104,12 +105,29 @@ class PlanReaderTest {
         assertTrue(plan.steps().size() > 5);
     }
 
+    /** Papers of a dashboard name what it needs, not who sends it: those messages too must come in time. */
+    @Test
+    void aDraftAsksForWhatTheDashboardNeeds() {
+        String text = Plans.draft(Layouts.parse("""
+                bus: {coding: can, rate: 125 kbit/s}
+                messages:
+                  needed: {id: 0x100, every: 100 ms, length: 2, carries: {water: {bits: 0..7, unit: °C}}}
+                  idle talk: {id: 0x101, every: 200 ms, length: 2}
+                instruments:
+                  water gauge: {shows: water, from: 0, to: 120}
+                """, "x"), "x.layout.yaml");
+        assertTrue(text.contains("{message: needed, every: 100 ms, tolerance: 5 %}"), text);
+        assertFalse(text.contains("idle talk, every"), text);
+        assertTrue(text.contains("water, rises by: 20}"), "the coolant rises, whatever its gauge is called");
+    }
+
     @Test
     void theSpeedometerTableHoldsThePublishedFigures() throws IOException {
         // JIS D 5601 (from memory): at 60 km/h the cable turns 637 times a minute; with 4 pulses a turn that is 42.47 Hz.
         assertEquals(637, 60 / 60.0 * PlanDraft.PULSES_PER_KM / 4, 1e-9);
         String text = Plans.draft(Layouts.load(Path.of("captures/tern.layout.yaml")), "l.yaml");
         assertTrue(text.contains("{input: 42.47, bus: 60,"), text);
+        assertTrue(text.contains("bus line: Tern body bus "), text);
         // UN R39, 5.4: shown less true speed is at least 0 and at most a tenth of it and 4 km/h; 60 to 70 km/h at 60.
         assertTrue(text.contains("{input: 42.47, bus: 60, needle: 65, tolerance: 5}"), text);
         assertTrue(text.contains("{input: 21.23, bus: 30, needle: 33.5, tolerance: 3.5}"), text);
