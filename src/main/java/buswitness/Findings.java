@@ -62,6 +62,7 @@ public record Findings(RecordingInfo recording, String line, Layout layout, BusI
     /** @throws InputFault where {@link #readAtAWrongRate} */
     public void mustBeReadable() {
         if (!readAtAWrongRate()) return;
-        throw new InputFault(Place.file(recording.source()), unreadable(), "correct the rate in the layout, or name the right one with --rate");
+        throw new InputFault(Place.file(recording.source()), unreadable(),
+                "correct the rate in the layout, or name the right one with --rate");
     }
 }

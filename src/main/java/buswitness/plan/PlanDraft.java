@@ -240,7 +240,8 @@ final class PlanDraft {
             if (!(i instanceof Gauge g) || !isSpeed(g)) continue;
             out.step(g.name(), "road speed", "Wheels on the ground, engine off. Feed a pulse train to the speed input and to the"
                     + " recorder's line 'speed pulses'. At each point: set the frequency, mark 'up 21.23' and so on, wait five"
-                    + " seconds, mark 'turning' before it is turned on; then downwards with 'down'.", "Bus and needle agree with the table.");
+                    + " seconds, mark 'turning' before it is turned on; then downwards with 'down'.",
+                    "Bus and needle agree with the table.");
             out.caution("Feed pulses to the sender's own input only, and never while driving: brakes may read the same sensor.");
             out.line("    # " + Limits.number(PULSES_PER_KM) + " pulses per km: 637 turns per km (JIS D 5601) and 4 pulses a"
                     + " turn. Others: 4000 per mile, 2485.5 per km;");
