@@ -35,6 +35,10 @@ final class RecordingPair {
         layout = after.layout() != null ? after.layout() : before.layout();
     }
 
+    static boolean coarse(Findings f) {
+        return f.bus().tickTooCoarse(f.recording().tickPicos());
+    }
+
     static double end(Findings f) {
         return f.bus().durationPicos() * 1e-12;
     }
@@ -99,6 +103,10 @@ final class RecordingPair {
         if (layout == null) notes.add("No layout is known, so values and instruments were not compared.");
         if (before.bus().wire() != after.bus().wire()) {
             notes.add("One of the two is a table of frames: damaged frames and load were not compared.");
+        }
+        if (coarse(before) || coarse(after)) {
+            notes.add("A recorder's tick is too coarse for this bus, and frames may look broken that are not: damaged frames were"
+                    + " not compared.");
         }
         if (!before.recording().sha256().isEmpty() && before.recording().sha256().equals(after.recording().sha256())) {
             notes.add("Both are the same file.");

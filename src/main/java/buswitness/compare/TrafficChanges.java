@@ -220,6 +220,7 @@ final class TrafficChanges {
     }
 
     private void damage(List<Change> out) {
+        if (RecordingPair.coarse(pair.before) || RecordingPair.coarse(pair.after)) return;
         out.add(rate(Kind.DAMAGE, "disturbed moments", "", episodes(damaged(pair.before), EPISODE_SECONDS),
                 episodes(damaged(pair.after), EPISODE_SECONDS), "a minute", Origin.BUS));
     }

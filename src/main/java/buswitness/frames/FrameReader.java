@@ -194,13 +194,19 @@ public final class FrameReader implements EdgeSink {
                     + " payloads at %.0f kbit/s: frames may look broken that are not. Record with %.0f ns or finer.",
                     found.tickPicos() * 1e-3, choice.dataBitsPerSecond() * 1e-3, 0.25 * dataBit * 1e-3)));
         }
+        BusInfo bus = bus(endPicos, watchedPicos);
+        if (bus.tickTooCoarse(found.tickPicos())) {
+            notices.add(new Notice(Place.file("recording"), String.format(Locale.ROOT, "a tick of %.0f ns is too coarse for"
+                    + " %.0f kbit/s: frames may look broken that are not. Record with %.0f ns or finer.",
+                    found.tickPicos() * 1e-3, bus.bitsPerSecond() * 1e-3, 0.05 * bus.bitPicos() * 1e-3)));
+        }
         if (choice.recognition().isDoubtful()) {
             Recognition r = choice.recognition();
             notices.add(new Notice(Place.file("recording"), String.format(Locale.ROOT, "read as %s, as told, only %.0f %% of the "
                     + "level changes make sense; as %s it would be %.0f %%.", r.title(), 100 * r.explained(),
                     r.runnerUpTitle(), 100 * r.runnerUpExplained())));
         }
-        return new Decoded(bus(endPicos, watchedPicos), log, gaps, marks);
+        return new Decoded(bus, log, gaps, marks);
     }
 
     private BusInfo bus(long durationPicos, long watched) {

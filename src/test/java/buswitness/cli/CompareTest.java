@@ -60,6 +60,38 @@ class CompareTest {
         assertTrue(check.err().contains("name the right one with --rate"), check.err());
     }
 
+    /** A tick of a quarter of a bit breaks healthy frames now and then: nobody is blamed for them. */
+    @Test
+    void aCoarseTickIsNoDamage() throws IOException {
+        Path layout = Files.writeString(folder.resolve("quick.layout.yaml"), """
+                bus: {name: quick bus, coding: can, rate: 250 kbit/s}
+                nodes: [one, two]
+                messages:
+                  first: {id: 0x351, from: one, every: 20 ms, length: 8, carries: {speed: {bits: 0..15}}}
+                  second: {id: 0x288, from: two, every: 50 ms, length: 8, carries: {heat: {bits: 0..15}}}
+                """);
+        Path scenario = Files.writeString(folder.resolve("quick.scenario.yaml"), """
+                layout: quick.layout.yaml
+                duration: 20 s
+                seed: 7
+                nodes: {one: {clock: -20 ppm, asymmetry: 40 ns}, two: {clock: 10 ppm, asymmetry: 40 ns}}
+                recorder: {line: quick bus, tick: 1 us}
+                """);
+        Path coarse = folder.resolve("coarse.bwr.gz");
+        assertEquals(0, CommandRun.of("simulate", scenario.toString(), "--out", coarse.toString()).status());
+        CommandRun prove = CommandRun.of("prove", coarse.toString(), "--layout", layout.toString());
+        assertTrue((prove.out() + prove.err()).replaceAll("\\s+", " ").contains("a tick of 1000 ns is too coarse for 250 kbit/s"),
+                prove.out() + prove.err());
+        CommandRun compare = CommandRun.of("compare", coarse.toString(), coarse.toString(), "--layout", layout.toString());
+        assertEquals(0, compare.status(), compare.err());
+        assertTrue(compare.out().replaceAll("\\s+", " ").contains("damaged frames were not compared"), compare.out());
+        Path plan = Files.writeString(folder.resolve("quick.plan.yaml"), "plan: quick\nlayout: quick.layout.yaml\nsteps:\n"
+                + "  still: {stage: running, do: Look., judge: {bus: no damaged frames}}\n");
+        CommandRun check = CommandRun.of("check", plan.toString(), "--unit", "A", "--step", "still", "--recording", coarse.toString());
+        assertEquals(3, check.status(), check.out() + check.err());
+        assertTrue(check.out().replaceAll("\\s+", " ").contains("record with 200 ns or finer"), check.out());
+    }
+
     @Test
     void layouts() {
         CommandRun same = CommandRun.of("compare", "captures/tern.layout.yaml", "captures/tern.layout.yaml");
