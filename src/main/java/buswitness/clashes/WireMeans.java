@@ -8,11 +8,9 @@ import buswitness.senders.SenderFindings;
 import buswitness.senders.TickStep;
 import buswitness.senders.Track;
 import buswitness.senders.WireContrast;
-import buswitness.senders.WireLevels;
 import buswitness.senders.WireMean;
 import buswitness.senders.WireMean.Trait;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 
 /**
@@ -41,8 +39,6 @@ final class WireMeans {
     private static final int FEWEST_PAIRS = 2;
     /** Median of chi-square with one degree of freedom. */
     private static final double MEDIAN_CHI_SQUARE = 0.455;
-    private static final int MOST_MESSAGES = 3;
-    private static final double MOST_MESSAGES_SHARE = 0.2;
     private static final double EVENTS_DITHER = 10;
     /** Means so near, ppm or nanoseconds, beside their errors, may be one node's. */
     private static final double ALIKE = 1;
@@ -53,12 +49,10 @@ final class WireMeans {
     /** The recorder's tick. */
     final double tickNanos;
     /** Whether frames on either side of a multiple of two ticks mean two transmitters on this bus. */
-    final boolean levelsTell;
 
     record Traits(WireMean ppm, WireMean nanos) {}
 
-    private WireMeans(TickStep tick, double ppmFloor, double nanosFloor, boolean levelsTell) {
-        this.levelsTell = levelsTell;
+    private WireMeans(TickStep tick, double ppmFloor, double nanosFloor) {
         this.tick = tick;
         this.ppmFloor = ppmFloor;
         this.nanosFloor = nanosFloor;
@@ -68,7 +62,7 @@ final class WireMeans {
     /** Learns the floors from messages with one comb whose clocks agree. */
     static WireMeans learn(List<MessageView> views, FrameLog log, BusInfo bus, SenderFindings findings) {
         TickStep tick = TickStep.of(log, bus);
-        WireMeans learning = new WireMeans(tick, 0, 0, false);
+        WireMeans learning = new WireMeans(tick, 0, 0);
         WireFloor ppm = new WireFloor();
         WireFloor nanos = new WireFloor();
         for (ClockGroup group : findings.groups()) {
@@ -88,18 +82,7 @@ final class WireMeans {
         }
         double tickShare = LEAST_TICK_SHARE * tick.tickNanos();
         return new WireMeans(tick, ppm.of(UNKNOWN_PPM_FLOOR, LEAST_PPM_FLOOR),
-                nanos.of(Math.max(UNKNOWN_NANOS_FLOOR, tickShare), Math.max(LEAST_NANOS_FLOOR, tickShare)),
-                levelsTell(views, log, tick));
-    }
-
-    /** Not where the line rings; nor where many messages show it, for then it is the recorder or the line. */
-    private static boolean levelsTell(List<MessageView> views, FrameLog log, TickStep tick) {
-        if (!WireLevels.TRUSTED || WireLevels.rings(log)) return false;
-        int show = 0;
-        for (MessageView v : views) {
-            if (WireLevels.of(log, Arrays.copyOf(v.whole, v.wholeCount), tick, false) != null) show++;
-        }
-        return show <= Math.max(MOST_MESSAGES, MOST_MESSAGES_SHARE * views.size());
+                nanos.of(Math.max(UNKNOWN_NANOS_FLOOR, tickShare), Math.max(LEAST_NANOS_FLOOR, tickShare)));
     }
 
     double floor(Trait trait) {
@@ -121,20 +104,6 @@ final class WireMeans {
 
     /** Null where the wire was not seen well enough to ask. */
     Evidence compare(MessageView view, Track a, Track b, Timing.Result timing) {
-        WireProof.Levels levels = new WireProof(view, this).levels(a, b);
-        return levels != null ? atLevels(levels, a, b) : compareMeans(view, a, b, timing);
-    }
-
-    private Evidence atLevels(WireProof.Levels levels, Track a, Track b) {
-        return new Evidence(Kind.WIRE, Say.text("The two differ on the wire: the asymmetry of %d frames of one goes to"
-                + " %+.0f ns, that of %d of the other to %+.0f ns, in turns. The tick of %.0f ns keeps step with the"
-                + " bits, so rounding leaves one transmitter %.0f ns between two fixed values; these lie on either side"
-                + " of one.", levels.first(), levels.firstNanos(), levels.second(), levels.secondNanos(), tickNanos,
-                2 * tickNanos), Strength.MOST, Math.min(a.fromSeconds(), b.fromSeconds()),
-                Math.max(a.untilSeconds(), b.untilSeconds()), levels.first() + levels.second(), true);
-    }
-
-    private Evidence compareMeans(MessageView view, Track a, Track b, Timing.Result timing) {
         TimingSets sets = TimingSets.of(view, a, b);
         TimingSets named = TimingSets.withoutWire(view, a, b);
         if (deviation(view, named, a, b) > deviation(view, sets, a, b)) sets = named;

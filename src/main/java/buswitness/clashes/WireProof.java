@@ -4,11 +4,9 @@ import buswitness.frames.FrameLog;
 import buswitness.senders.TickStep;
 import buswitness.senders.Track;
 import buswitness.senders.WireContrast;
-import buswitness.senders.WireLevels;
 import buswitness.senders.WireMean;
 import buswitness.senders.WireMean.Trait;
 import buswitness.stats.Robust;
-import java.util.Arrays;
 
 /**
  * Whether the wire alone proves two transmitters for two trains that take turns: bit lengths, or asymmetries, differ by
@@ -25,8 +23,6 @@ final class WireProof {
     private static final double GAP = 0.2;
     private static final double TAIL = 0.05;
     private static final int FEWEST_TURNS = 6;
-    private static final double PURE = 0.9;
-    private static final int FEWEST_AT_A_LEVEL = 4;
 
     private final MessageView view;
     private final FrameLog log;
@@ -48,36 +44,6 @@ final class WireProof {
         }
         return proves(TimingSets.of(view, a, b), a, b) || proves(TimingSets.withoutWire(view, a, b), a, b);
     }
-
-    /**
-     * Frames on either side of what rounding lets one transmitter's asymmetry be, those below of one train and those
-     * above of the other ({@link WireLevels}); null where that is not so.
-     */
-    Levels levels(Track a, Track b) {
-        int[] whole = Arrays.copyOf(view.whole, view.wholeCount);
-        byte[] outer = means.levelsTell ? WireLevels.of(log, whole, means.tick, false) : null;
-        if (outer == null) return null;
-        int[][] counts = new int[2][2];
-        double low = Double.POSITIVE_INFINITY;
-        double high = Double.NEGATIVE_INFINITY;
-        for (int i = 0; i < whole.length; i++) {
-            if (outer[i] == 0) continue;
-            if (outer[i] < 0) low = Math.min(low, log.asymmetryNanos(whole[i]));
-            else high = Math.max(high, log.asymmetryNanos(whole[i]));
-            int track = view.findings.trackOf(whole[i]);
-            if (track == a.index()) counts[0][outer[i] < 0 ? 0 : 1]++;
-            if (track == b.index()) counts[1][outer[i] < 0 ? 0 : 1]++;
-        }
-        int side = counts[0][0] >= counts[0][1] ? 0 : 1;
-        boolean pure = counts[0][side] >= PURE * (counts[0][0] + counts[0][1])
-                && counts[1][1 - side] >= PURE * (counts[1][0] + counts[1][1]);
-        boolean enough = Math.min(counts[0][side], counts[1][1 - side]) >= FEWEST_AT_A_LEVEL;
-        return !pure || !enough ? null : new Levels(counts[0][side], counts[1][1 - side], side == 0 ? low : high,
-                side == 0 ? high : low);
-    }
-
-    /** Frames of either train on its side, and the outermost values in nanoseconds. */
-    record Levels(int first, int second, double firstNanos, double secondNanos) {}
 
     private boolean proves(TimingSets sets, Track a, Track b) {
         if (!sets.enough() || !takeTurns(sets)) return false;

@@ -17,7 +17,6 @@ final class MessageSolution {
     private static final int FEWEST_MEMBERS = 4;
     private static final double DECIDES = 2;
     private static final int PASSES = 4;
-    private static final double PURE = 0.9;
 
     final MessageFrames frames;
     final List<Train> trains;
@@ -40,36 +39,9 @@ final class MessageSolution {
     }
 
     /** @param layoutPeriod NaN where no layout gives one */
-    static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, boolean rings, RecordedTime time,
+    static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, RecordedTime time,
                                  double layoutPeriod) {
-        MessageSolution solution = solve(frames, log, tick, time, layoutPeriod, WireSplit.of(frames, log, tick));
-        if (solution.split != null) return solution;
-        byte[] outer = WireLevels.of(log, Arrays.copyOf(frames.frame, frames.count), tick, rings);
-        if (outer == null || solution.separates(outer)) return solution;
-        // Schedules that hold frames of both are none: only the frames that the wire names keep a name.
-        MessageSolution named = new MessageSolution(frames, new ArrayList<>(), WireSplit.named(outer), List.of());
-        named.plain();
-        named.events();
-        return named;
-    }
-
-    /** Whether the trains as they are hold the frames of one or of the other transmitter. */
-    private boolean separates(byte[] outer) {
-        int[][] counts = new int[trains.size() + 2][2];
-        int all = 0;
-        for (int i = 0; i < frames.count; i++) {
-            if (outer[i] == 0 || confidence[i] < SURE) continue;
-            counts[label[i]][outer[i] < 0 ? 0 : 1]++;
-            all++;
-        }
-        int pure = 0;
-        boolean[] seen = new boolean[2];
-        for (int[] n : counts) {
-            int side = n[0] >= n[1] ? 0 : 1;
-            pure += n[side];
-            if (n[side] >= FEWEST_MEMBERS) seen[side] = true;
-        }
-        return seen[0] && seen[1] && pure >= PURE * all;
+        return solve(frames, log, tick, time, layoutPeriod, WireSplit.of(frames, log, tick));
     }
 
     private static MessageSolution solve(MessageFrames frames, FrameLog log, TickStep tick, RecordedTime time,

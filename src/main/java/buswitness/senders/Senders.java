@@ -25,7 +25,6 @@ public final class Senders {
 
     private final FrameLog log;
     private final TickStep tick;
-    private final boolean rings;
     private final RecordedTime time;
     private final Map<Long, Double> layoutPeriods = new HashMap<>();
     private final List<Track> tracks = new ArrayList<>();
@@ -41,7 +40,6 @@ public final class Senders {
     private Senders(FrameLog log, BusInfo bus, List<Gap> gaps, Layout layout) {
         this.log = log;
         tick = TickStep.of(log, bus);
-        rings = !WireLevels.TRUSTED || WireLevels.rings(log);
         BusFormat format = BusFormats.of(bus.coding(), layout);
         asked = format != null && format.naming().answer() != null;
         shared = SharedAnswers.of(log, format, layout);
@@ -68,7 +66,7 @@ public final class Senders {
 
     private void message(MessageFrames frames) {
         double layoutPeriod = layoutPeriods.getOrDefault(frames.key, Double.NaN);
-        MessageSolution s = MessageSolution.solve(frames, log, tick, rings, time, layoutPeriod);
+        MessageSolution s = MessageSolution.solve(frames, log, tick, time, layoutPeriod);
         int schedules = s.trains.size();
         double[] nominal = new double[schedules];
         for (int c = 0; c < schedules; c++) nominal[c] = Nominal.of(s.trains.get(c).meanPeriod, layoutPeriod);

@@ -42,17 +42,6 @@ final class WireSplit {
         this.odds = odds;
     }
 
-    /** The frames of the two as something else names them: below 0 the first, above 0 the second, 0 neither. */
-    static WireSplit named(byte[] sides) {
-        byte[] heap = new byte[sides.length];
-        float[] odds = new float[sides.length];
-        for (int i = 0; i < sides.length; i++) {
-            heap[i] = (byte) (sides[i] == 0 ? -1 : sides[i] < 0 ? 0 : 1);
-            odds[i] = (float) (CEILING * sides[i]);
-        }
-        return new WireSplit(heap, odds);
-    }
-
     /** Cost in nats of giving a frame to a heap. */
     double cost(int frame, int toHeap) {
         if (heap[frame] < 0) return 0;
