@@ -28,8 +28,9 @@ import picocli.CommandLine.Parameters;
         header = "Take a recording from a serial probe.",
         description = {"",
             "Records level changes from a probe that speaks the protocol of captures/probe-protocol.md. The file is whole up to "
-                + "the last second whatever happens. A line typed while recording becomes a mark with that label (with --key "
-                + "one letter will do); 'q' or Ctrl-C ends. It listens only: nothing is ever sent to the probe.",
+                + "the last second whatever happens. At a terminal, a label typed while recording and then Enter sets a mark (with "
+                + "--key one letter and Enter; on the page the key alone); 'q' and Enter, or Ctrl-C, ends. It listens only: nothing "
+                + "is ever sent to the probe.",
             "",
             "Meanwhile it judges the newest frames as prove does and shows who is heard, whether two senders clash, and "
                 + "damaged frames second by second: wiggle a connector and watch. --page shows the same in a browser.",

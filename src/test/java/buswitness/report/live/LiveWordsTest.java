@@ -37,6 +37,8 @@ class LiveWordsTest {
             assertEquals(-1, words.wholeNow());
             assertEquals("unknown", words.load());
             assertEquals("not known now", words.heard(sender));
+            String line = LiveReports.liveLine(s, new ScreenStyle(80, false, false));
+            assertTrue(line.contains("Damaged frames in the last 10 s: not recorded now; load unknown;"), line);
         }
     }
 
