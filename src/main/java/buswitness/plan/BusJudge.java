@@ -227,7 +227,7 @@ final class BusJudge {
             last = Math.max(last, end);
         }
         double after = last - span.from();
-        double silent = span.until() - last;
+        double silent = Math.max(0, span.until() - last);
         double u = span.fromError();
         Outcome inTime = Limits.judge(after, u, Double.NEGATIVE_INFINITY, c.withinSeconds());
         boolean gap = Samples.gapIn(recording.findings(), span.from(), span.until());
@@ -239,7 +239,7 @@ final class BusJudge {
             if (!Double.isNaN(woke)) {
                 says += "; it was silent for " + Limits.seconds(Samples.round(pause)) + " and woken at "
                         + Limits.number(Samples.round(woke)) + "\u00A0s by " + title(wokeBy);
-            } else if (log.size() > 0) {
+            } else if (!lastHeard(last).isEmpty()) {
                 says += "; last heard: " + some(lastHeard(last));
             }
         } else if (silent < c.forSeconds()) {

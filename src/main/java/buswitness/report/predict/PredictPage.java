@@ -6,7 +6,6 @@ import buswitness.predict.InstrumentOutlook;
 import buswitness.predict.ResponseTime;
 import buswitness.predict.Supply;
 import buswitness.predict.Tried;
-import buswitness.report.parts.Cautions;
 import buswitness.report.parts.CloseUp;
 import buswitness.report.parts.Figures;
 import buswitness.report.parts.PlainText;
@@ -63,7 +62,7 @@ final class PredictPage {
                 forecast.meetings().stream().map(m -> sentences(words.meeting(m))).toList(), remedyRows(),
                 new Sentence(PredictRemedies.HOW_RANKED), standIns,
                 standIns.isEmpty() ? null : new Sentence(PredictRemedies.WARNING_LAMPS), new Sentence(words.load()),
-                analysed ? PredictBasis.responses(forecast) : "", responses(), sentences(Cautions.FORECAST),
+                analysed ? PredictBasis.responses(forecast) : "", responses(), sentences(remedies.cautions()),
                 sentences(PredictBasis.of(forecast)));
     }
 

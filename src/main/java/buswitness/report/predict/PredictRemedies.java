@@ -3,6 +3,7 @@ package buswitness.report.predict;
 import buswitness.predict.Forecast;
 import buswitness.predict.Supply;
 import buswitness.predict.Tried;
+import buswitness.report.parts.Cautions;
 import buswitness.report.parts.Figures;
 import buswitness.report.parts.PlainText;
 import buswitness.report.parts.RemedyWords;
@@ -11,6 +12,7 @@ import buswitness.schema.Lamp;
 import buswitness.schema.Protection;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 
 /** Remedies that were tried, and what stands in for a lamp that nobody sends, in words. */
 final class PredictRemedies {
@@ -164,6 +166,22 @@ final class PredictRemedies {
         }
         return name + " has no sender. What can stand in for it: " + String.join("; or ", ways) + ". Until one of these"
                 + " is fitted and proved, nothing warns the driver.";
+    }
+
+    /** What to mind of this very bus, before what holds of any: functions that act, and stop an engine above all. */
+    List<String> cautions() {
+        List<String> out = new ArrayList<>();
+        for (Protection p : forecast.bus().protections()) {
+            String after = p.afterSeconds() > 0 ? " after " + Figures.span(p.afterSeconds()) : "";
+            String source = p.watch() == null ? "on its wire from the " + PlainText.name(p.wire())
+                    : "on " + PlainText.name(p.watch().signal().name()) + " as the bus tells it";
+            out.add("The " + PlainText.name(p.name()) + " of the " + PlainText.name(p.node()) + " " + PlainText.name(p.does()) + after
+                    + ", " + source + ". " + (p.does().toLowerCase(Locale.ROOT).contains("stop") ? "A function that stops a running"
+                    + " engine can kill on the road: try it standing, tell the driver in writing that it is fitted, and check"
+                    + " local codes." : "Try it standing, and tell the driver."));
+        }
+        out.addAll(Cautions.FORECAST);
+        return out;
     }
 
     /** Whether a protective function hangs on the same sensor. */

@@ -9,7 +9,6 @@ import buswitness.predict.ProtectionOutlook;
 import buswitness.predict.ResponseTime;
 import buswitness.predict.Supply;
 import buswitness.predict.Tried;
-import buswitness.report.parts.Cautions;
 import buswitness.report.parts.Figures;
 import buswitness.report.parts.PlainText;
 import buswitness.report.parts.ScreenLines;
@@ -64,7 +63,7 @@ final class PredictScreen {
             if (!words.slowest().isEmpty()) lines.text(words.slowest());
         }
         lines.heading("Mind");
-        for (String caution : Cautions.FORECAST) lines.item(caution);
+        for (String caution : remedies.cautions()) lines.item(caution);
         if (all) {
             basis();
         } else {

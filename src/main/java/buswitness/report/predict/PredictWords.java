@@ -20,6 +20,7 @@ import java.util.List;
 
 /** A forecast in sentences, for screen and page alike. */
 final class PredictWords {
+    private static final int MOST_OTHERS = 3;
     private static final int MOST_NAMED = 6;
     /** Instruments told of one by one before the answer is no longer short. */
     private static final int MOST_SEEN = 4;
@@ -104,6 +105,10 @@ final class PredictWords {
                     .map(i -> PlainText.name(i.instrument().name())).toList();
             out.add("So would misbehave: the " + Figures.list(more, MOST_NAMED) + ".");
         }
+        out.addAll(otherConflicts(clashing));
+        for (ProtectionOutlook p : forecast.protections()) {
+            if (p.acts() > 0 || p.carriers().isEmpty()) out.add(PlainText.capital(protection(p)));
+        }
         List<String> late = forecast.responses().stream().filter(ResponseTime::late)
                 .map(r -> message(r.key(), r.node()) + " from the " + PlainText.name(r.node())).toList();
         if (!late.isEmpty()) {
@@ -119,6 +124,17 @@ final class PredictWords {
             out.add("Each message has one sender, each instrument one source, and in "
                     + Figures.count(forecast.options().drives(), "simulated drive", "simulated drives")
                     + " every gauge and lamp did as it should.");
+        }
+        return out;
+    }
+
+    /** What does not go together beside the messages with two senders, which disagree in more ways than that. */
+    private List<String> otherConflicts(List<Long> clashing) {
+        List<Conflict> others = forecast.conflicts().stream().filter(c -> !clashing.contains(c.key())).toList();
+        List<String> out = new ArrayList<>();
+        others.stream().limit(MOST_OTHERS).forEach(c -> out.add(PlainText.capital(c.kind().text()) + ": " + conflict(c)));
+        if (others.size() > MOST_OTHERS) {
+            out.add(Figures.count(others.size() - MOST_OTHERS) + " more do not go together on paper.");
         }
         return out;
     }

@@ -55,6 +55,53 @@ class PredictReportTest {
         return out.toString(StandardCharsets.UTF_8);
     }
 
+    private static String brief(String layout) throws IOException {
+        return screen(Predictions.of(List.of(Layouts.parse(layout, "papers.yaml")), SHORT, Progress.SILENT))
+                .replaceAll("\\s+", " ");
+    }
+
+    /** The short answer too names what stops an engine, and says so where it would do so in the drives. */
+    @Test
+    void whatStopsTheEngineIsNeverLeftToTheLongAnswer() throws IOException {
+        String layout = """
+                bus: {coding: can, rate: 125 kbit/s}
+                nodes: [unit, sensor]
+                messages:
+                  heat: {id: 0x100, from: sensor, every: 100 ms, length: 1, carries: {heat: {bits: 0..7, while driving: 120}}}
+                protections:
+                  hot stop: {in: unit, watches: heat, acts when: at least 115, does: stops the engine, after: 2 s}
+                """;
+        String acts = brief(layout);
+        assertTrue(acts.startsWith("These nodes do not get along on one bus. Hot stop in the unit (stops the engine): one sender"
+                + " tells it. It acted in 4 of 4 simulated drives."), acts);
+        assertTrue(acts.contains("The hot stop of the unit stops the engine after 2 s, on heat as the bus tells it. A function"
+                + " that stops a running engine can kill on the road"), acts);
+        assertTrue(brief(layout.replace("from: sensor, ", "").replace("protections:", "  other: {id: 0x101, from: sensor, every: 1 s,"
+                + " length: 1}\nprotections:")).contains("nobody sends what it watches, so it will never act"));
+        String calm = brief(layout.replace("driving: 120", "driving: 80"));
+        assertFalse(calm.contains("It acted"), calm);
+        assertTrue(calm.contains("can kill on the road"), calm);
+        assertTrue(html(Predictions.of(List.of(Layouts.parse(layout, "x")), SHORT, Progress.SILENT)).contains("can kill on the road"));
+    }
+
+    /** A verdict never stands without its reason: two periods alone are one. */
+    @Test
+    void theShortAnswerSaysWhatDoesNotGoTogether() throws IOException {
+        List<Layout> two = List.of(Layouts.parse("""
+                bus: {coding: can, rate: 125 kbit/s}
+                nodes: [dash]
+                messages: {heat: {id: 0x100, read by: dash, every: 200 ms, length: 2, carries: {heat: {bits: 0..7}}}}
+                instruments: {heat gauge: {shows: heat, from: 0, to: 200}}
+                """, "needs.yaml"), Layouts.parse("""
+                bus: {coding: can, rate: 125 kbit/s}
+                nodes: [unit]
+                messages: {heat: {id: 0x100, from: unit, every: 100 ms, length: 2, carries: {heat: {bits: 0..7}}}}
+                """, "sends.yaml"));
+        String text = screen(Predictions.of(two, SHORT, Progress.SILENT)).replaceAll("\\s+", " ");
+        assertTrue(text.startsWith("These nodes do not get along on one bus. Two periods: heat (0x100): every 200 ms in needs.yaml,"
+                + " every 100 ms in sends.yaml."), text);
+    }
+
     /** One row a remedy, in the order of the forecast, each figure under its own head. */
     @Test
     void oneTableRanksTheRemedies() {
