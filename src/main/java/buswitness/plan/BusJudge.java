@@ -147,7 +147,8 @@ final class BusJudge {
         kinds.forEach((kind, n) -> which.add(n + " × " + kind));
         String says = damaged > 0 ? damaged + " damaged beside " + whole + " whole frames (" + some(which) + "), first at "
                 + Limits.number(Samples.round(first)) + "\u00A0s" + (coarse ? "; but the recorder's tick is too"
-                + " coarse for this bus, and frames may look broken that are not: record with " + Limits.number(Math.rint(recording.findings().bus().bitPicos()
+                + " coarse for this bus, and frames may look broken that are not: record with " +
+                Limits.number(Math.rint(recording.findings().bus().bitPicos()
                 * 0.05e-3)) + "\u00A0ns or finer" : "") : whole == 0 ? "no frame at all in this time"
                 : "none in " + whole + " whole frames; were there any, there are fewer than "
                 // Rule of three: with none seen, the rate is below 3 / time with 95 % confidence (B. D. Jovanovic and
