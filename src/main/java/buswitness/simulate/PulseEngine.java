@@ -117,7 +117,7 @@ final class PulseEngine {
     /** Bit by bit until the last one left has sent all, or interference broke it off. @return a whole frame was sent */
     private boolean contest(long start) {
         long edge = line.start(this, talkers, start);
-        for (int bit = 0; edge >= 0; bit++) {
+        for (int bit = 0; edge != PulseLine.BROKEN_OFF; bit++) {
             if (edge >= floor.endPicos) return cut(bit);
             boolean over = true;
             for (Talker talker : talkers) over &= talker.out || bit >= talker.bits.size();
@@ -128,7 +128,7 @@ final class PulseEngine {
             // One whose frame is already over while another goes on has lost as well.
             for (Talker talker : talkers) if (!talker.out && bit >= talker.bits.size()) withdraw(talker);
             long next = line.bit(this, talkers, bit, edge);
-            if (next < 0) return false;
+            if (next == PulseLine.BROKEN_OFF) return false;
             edge = next;
         }
         return false;
@@ -194,14 +194,14 @@ final class PulseEngine {
         if (!checked) response = new ResponseFormat(response.kind(), response.mostBytes(), null);
         long edge = line.reply(this, replying, restsFrom, response);
         edge = single ? inTurn(replying, edge) : together(replying, edge);
-        if (edge >= 0) restsFrom = line.restsFrom(edge);
+        if (edge != PulseLine.BROKEN_OFF) restsFrom = line.restsFrom(edge);
         return restsFrom + endOfFrame;
     }
 
-    /** All at once; who loses falls silent. @return the last edge, negative where it was broken off */
+    /** All at once; who loses falls silent. @return the last edge, or {@link PulseLine#BROKEN_OFF} */
     private long together(List<Talker> replying, long from) {
         long edge = from;
-        for (int bit = 0; edge >= 0; bit++) {
+        for (int bit = 0; edge != PulseLine.BROKEN_OFF; bit++) {
             boolean over = true;
             for (Talker talker : replying) over &= talker.out || bit >= talker.bits.size();
             if (over || edge >= floor.endPicos) break;
@@ -215,7 +215,7 @@ final class PulseEngine {
     private long inTurn(List<Talker> replying, long from) {
         long edge = from;
         List<Talker> left = replying;
-        for (int sent = 0; !left.isEmpty() && edge >= 0 && edge < floor.endPicos; sent += Byte.SIZE) {
+        for (int sent = 0; !left.isEmpty() && isInTime(edge); sent += Byte.SIZE) {
             List<Talker> round = new ArrayList<>();
             for (Talker talker : left) {
                 // The bits of those before it are on the line already.
@@ -226,9 +226,15 @@ final class PulseEngine {
                 again.edge = talker.edge > edge ? talker.edge : edge;
                 round.add(again);
             }
-            for (int bit = sent; bit < sent + Byte.SIZE && edge >= 0; bit++) edge = line.bit(this, round, bit, edge);
+            for (int bit = sent; bit < sent + Byte.SIZE && edge != PulseLine.BROKEN_OFF; bit++) {
+                edge = line.bit(this, round, bit, edge);
+            }
             left = round.stream().filter(t -> t.out).toList();
         }
         return edge;
+    }
+
+    private boolean isInTime(long edge) {
+        return edge != PulseLine.BROKEN_OFF && edge < floor.endPicos;
     }
 }

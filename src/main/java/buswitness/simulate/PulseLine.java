@@ -6,6 +6,9 @@ import java.util.List;
 
 /** The symbols of one kind of pulse, driven by all who still take part. Instants are those of edges on the line. */
 interface PulseLine {
+    /** No edge: interference broke it off. Edges before the recording are negative, so no small number will do. */
+    long BROKEN_OFF = Long.MIN_VALUE;
+
     static PulseLine of(LineFormat format) {
         if (format instanceof LineFormat.VariablePulse variable) return new VariablePulses(variable);
         return new WidthPulses((LineFormat.PulseWidth) format);
@@ -18,10 +21,10 @@ interface PulseLine {
     /** From where rest and end of frame count, given the edge that {@link #bit} gave for the last bit. */
     long restsFrom(long edge);
 
-    /** Start of frame. @return edge from which the first bit counts; -1 where interference broke it off */
+    /** Start of frame. @return edge from which the first bit counts, or {@link #BROKEN_OFF} */
     long start(PulseEngine engine, List<PulseEngine.Talker> talkers, long start);
 
-    /** One bit; who loses it is withdrawn. @return the edge from which the next one counts; -1 where it broke off */
+    /** One bit; who loses it is withdrawn. @return the edge from which the next one counts, or {@link #BROKEN_OFF} */
     long bit(PulseEngine engine, List<PulseEngine.Talker> talkers, int bit, long edge);
 
     /** What comes before the first bit of a reply. @param restsFrom as {@link #restsFrom} gave it */

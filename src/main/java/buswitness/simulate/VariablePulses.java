@@ -59,7 +59,7 @@ final class VariablePulses implements PulseLine {
         long[] planned = planned(talkers, lasts);
         long next = Long.MAX_VALUE;
         for (long at : planned) next = Math.min(next, at);
-        if (engine.brokenOff(talkers, bit, edge, next, true)) return -1;
+        if (engine.brokenOff(talkers, bit, edge, next, true)) return BROKEN_OFF;
         PulseLine.follow(talkers, planned, next);
         return next;
     }
@@ -75,7 +75,7 @@ final class VariablePulses implements PulseLine {
     }
 
     private long active(PulseEngine engine, List<PulseEngine.Talker> talkers, int bit, long edge, double[] lasts) {
-        long next = 0;
+        long next = Long.MIN_VALUE;
         for (int i = 0; i < lasts.length; i++) {
             PulseEngine.Talker talker = talkers.get(i);
             if (talker.out) continue;
@@ -85,7 +85,7 @@ final class VariablePulses implements PulseLine {
         }
         engine.settle(edge);
         boolean held = engine.brokenOff(talkers, bit, edge, next, false);
-        if (held || engine.brokenOff(talkers, bit, next, next + 1, true)) return -1;
+        if (held || engine.brokenOff(talkers, bit, next, next + 1, true)) return BROKEN_OFF;
         for (int i = 0; i < lasts.length; i++) {
             PulseEngine.Talker talker = talkers.get(i);
             if (talker.out) continue;
@@ -106,6 +106,6 @@ final class VariablePulses implements PulseLine {
         java.util.Arrays.fill(lasts, opens);
         for (PulseEngine.Talker talker : talkers) talker.edge = restsFrom + talker.station.loopDelayPicos;
         long edge = passive(engine, talkers, 0, restsFrom, waits);
-        return edge < 0 ? -1 : active(engine, talkers, 0, edge, lasts);
+        return edge == BROKEN_OFF ? BROKEN_OFF : active(engine, talkers, 0, edge, lasts);
     }
 }

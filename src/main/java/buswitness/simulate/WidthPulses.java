@@ -69,7 +69,7 @@ final class WidthPulses implements PulseLine {
         engine.settle(edge);
         boolean broken = engine.brokenOff(talkers, bit, edge, passive, false)
                 || engine.brokenOff(talkers, bit, passive, next, true);
-        if (broken) return -1;
+        if (broken) return BROKEN_OFF;
         PulseLine.follow(talkers, planned, next);
         return next;
     }

@@ -192,4 +192,23 @@ class OtherBusesTest {
         long gap = probe.frames.get(1).startPicos() - probe.frames.get(0).startPicos();
         assertEquals((wire.size() + 11) * 1e8, gap, 1e6);
     }
+
+    /** A timer's jitter may bring its first frame before the recording; taken for one broken off, it came for ever. */
+    @Test
+    void aFrameBegunBeforeTheRecordingIsOver() {
+        for (String name : List.of("j1850-pwm", "j1850-vpw")) {
+            BusFormat format = BusFormats.builtIn(name);
+            int frame = WireProbe.of(on(format, 0.1, null,
+                    Buses.node("a", sending(format, 0x686AF1, "0100", Map.of(), 0.05)))).edgeCount();
+            for (int seed = 1; seed <= 8; seed++) {
+                Sending jitters = new Sending(0x686AF1, false, false, 2, List.of(new Trigger.Cyclic(0.05, 0, 0.002)),
+                        Buses.fixed(Buses.hex("0100")), 0, new OnFormat(format.nameDigits(), Map.of(), true));
+                Scenario one = Scenario.of(format.bitsPerSecond(), 0.1, seed, List.of(Buses.node("a", jitters)));
+                RecorderBehaviour recorder = RecorderBehaviour.MICROSECOND.withIdleLevel(
+                        Math.max(0, format.line().idleLevel()));
+                int edges = WireProbe.of(one.withRecorder(recorder).onBus(new BusKind(format, null))).edgeCount();
+                assertTrue(edges >= frame && edges <= 3 * frame, name + " " + seed + ": " + edges);
+            }
+        }
+    }
 }
