@@ -30,7 +30,8 @@ import buswitness.frames.FrameLog;
  * <tr><td>a page on a loop</td><td>a steady first byte in each train, and a rate that no other message shares</td><td>two
  * transmitters on the wire; head-on breaks; both rates shared with other messages</td></tr>
  * <tr><td>waiting tasks</td><td>a drift that rests on fewer than 30 frames</td><td>the same</td></tr>
- * <tr><td>events only</td><td>nothing periodic</td><td>two transmitters on the wire; head-on breaks</td></tr>
+ * <tr><td>events only</td><td>nothing periodic</td><td>two transmitters on the wire; head-on breaks. It is never more than
+ * possible: where no schedule parts the frames, their bits or what they carry did</td></tr>
  * </table>
  * Two transmitters on the wire ({@link WireProof}) refute all but the first.
  */
@@ -70,6 +71,8 @@ enum Innocence {
         if (pair.onWire() >= Strength.STRONG + 1) return true;
         boolean returns = pair.payload() >= Strength.STRONG;
         return switch (this) {
+            // Only their bits, or what they carry, part frames that no schedule parts.
+            case EVENTS_ONLY -> true;
             case TASKS_IN_STEP, ONE_COMB, ON_CHANGE -> returns && !pagesApart(view, pair);
             default -> false;
         };

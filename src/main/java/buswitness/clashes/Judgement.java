@@ -50,9 +50,11 @@ final class Judgement {
     final double strength;
     final List<Evidence> evidence;
     final List<Ablated> ablation;
+    /** Why it is not said to have one sender although nothing else speaks for two; null elsewhere. */
+    final Evidence scatter;
 
-    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, Stray stray, int messages,
-                      Unplugged unplugged) {
+    private Judgement(MessageView view, List<Burst> bursts, List<PairFinding> pairs, WireMeans wire, Stray stray,
+                      int messages, Unplugged unplugged) {
         this.view = view;
         this.bursts = bursts;
         this.pairs = pairs;
@@ -68,7 +70,10 @@ final class Judgement {
         this.strength = evidence.stream().mapToDouble(Evidence::strength).sum();
         double threshold = BASE_THRESHOLD + Math.log10(Math.max(1, messages));
         Verdict decided = decide(threshold, null);
-        this.verdict = decided == Verdict.ONE_SENDER && signature.open() ? Verdict.UNDECIDED : decided;
+        this.scatter = decided == Verdict.ONE_SENDER ? WireScatter.of(view, wire) : null;
+        if (scatter != null) evidence.add(scatter);
+        boolean open = scatter != null || signature.open();
+        this.verdict = decided == Verdict.ONE_SENDER && open ? Verdict.UNDECIDED : decided;
         this.ablation = ablation(threshold);
     }
 
@@ -109,7 +114,7 @@ final class Judgement {
                 }
             }
         }
-        return new Judgement(view, bursts, pairs, stray, messages, unplugged);
+        return new Judgement(view, bursts, pairs, wire, stray, messages, unplugged);
     }
 
     private static boolean partOfAnother(MessageView view, List<Track> tracks, Track track) {
@@ -239,7 +244,9 @@ final class Judgement {
         for (Kind kind : Kind.values()) {
             if (evidence.stream().noneMatch(e -> e.kind() == kind)) continue;
             double left = evidence.stream().filter(e -> e.kind() != kind).mapToDouble(Evidence::strength).sum();
-            all.add(new Ablated(kind, decide(threshold, kind), left));
+            Verdict decided = decide(threshold, kind);
+            boolean open = scatter != null && kind != Kind.WIRE && decided == Verdict.ONE_SENDER;
+            all.add(new Ablated(kind, open ? Verdict.UNDECIDED : decided, left));
         }
         return all;
     }

@@ -14,6 +14,10 @@ final class Wanted {
         double seconds = bus.durationPicos() * 1e-12;
         String unplug = "the same bus with one of the two suspected nodes unplugged and the rest left in place"
                 + " (unplug only with the ignition off)";
+        if (judgement.scatter != null) {
+            return Say.text("A recording with less traffic, in which frames need not wait and schedules show; or one with"
+                    + " a tick of %s or finer, which tells single frames; or %s.", tick(bus), unplug);
+        }
         PairFinding pair = judgement.rivals;
         if (pair == null && judgement.headOn == null && !judgement.view.meant.isAsked()) {
             return Say.text("A recording of at least %s with a tick of %s or finer, in which the schedules of this message"

@@ -28,6 +28,23 @@ class SlowBusesTest {
         assertEquals(List.of(), SlowTrial.run(BusFormats.builtIn("j1850-vpw"), null, 11_000_018L).accused());
     }
 
+    /**
+     * On a full bus frames wait and no schedule shows. Clocks 2,513, 32 and 26 ppm apart: in the first and the third the
+     * wire parts the frames, in the second it merely scatters.
+     */
+    @Test
+    void aFullBusAcquitsNobodyWhoseBitsDiffer() {
+        assertEquals(Outcome.Judged.UNDECIDED, SlowTrial.run(BusFormats.builtIn("iso9141"), null, 21_000_021L).judged());
+        assertEquals(Outcome.Judged.UNDECIDED, SlowTrial.run(BusFormats.builtIn("iso14230"), null, 21_000_017L).judged());
+        assertEquals(Outcome.Judged.UNDECIDED, SlowTrial.run(BusFormats.builtIn("iso9141"), null, 21_000_077L).judged());
+    }
+
+    /** Once without an end: a frame that began before the recording. */
+    @Test
+    void pulseWidthComesToAnEnd() {
+        assertEquals("j1850-pwm", SlowTrial.run(BusFormats.builtIn("j1850-pwm"), null, 21_000_019L).recognised());
+    }
+
     @Test
     void theReportCountsEveryBusAndRepeatsItself() {
         CalibrationPlan plan = new CalibrationPlan(3, 1, 1, 20_000, Double.POSITIVE_INFINITY);
