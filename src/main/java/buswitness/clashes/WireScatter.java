@@ -48,12 +48,13 @@ final class WireScatter {
         double edges = meanSquare(view, wire.tick, Trait.ASYMMETRY_NANOS);
         boolean scheduled = scheduled(view);
         if (Math.max(bits, edges) <= (scheduled ? VERY_WIDE : WIDE) || waiting(view) < MOSTLY) return null;
-        String seen = scheduled ? "All frames keep one schedule, but most of them waited, and" : "The bus is so full that most of the frames waited and keep no"
-                + " schedule, and";
+        String seen = scheduled ? "All frames keep one schedule, but most of them waited, and"
+                : "The bus is so full that most of the frames waited and keep no schedule, and";
         String says = Say.text("%s neighbouring ones differ in %s by %.1f times what rounding to the tick explains: two"
                 + " transmitters that take turns would, and so may a line that rings.", seen,
                 bits >= edges ? "bit length" : "asymmetry", Math.sqrt(Math.max(bits, edges)));
-        return new Evidence(Evidence.Kind.WIRE, says, 0, view.firstSeconds(), view.lastSeconds(), view.wholeCount, false);
+        return new Evidence(Evidence.Kind.WIRE, says, 0, view.firstSeconds(), view.lastSeconds(), view.wholeCount,
+                false);
     }
 
     /** Share of the message's frames that began about as soon after the frame before as any on this bus do. */
