@@ -30,6 +30,7 @@ final class Summary {
     static final List<String> LEADS = List.of(CURE, SURE, DECIDE);
 
     /** Less than this is too little to judge, as the verdict has it. */
+    private static final double BEYOND = 12;
     private static final int FEW_FRAMES = 20;
     private static final long SHORT_PICOS = 2_000_000_000_000L;
     private final Findings findings;
@@ -217,11 +218,14 @@ final class Summary {
             MessageFinding least = clashing.stream().min(Comparator.comparingDouble(MessageFinding::strength)).orElse(null);
             if (least == null || Double.isNaN(least.strength())) return "";
             String power = Figures.fixed(Math.floor(least.strength()), 0);
+            // The kinds are not wholly independent, so a sum of their strengths is not to be believed to any power.
+            String times = least.strength() >= BEYOND ? "over 10^12 (a million million)"
+                    : "10^" + power + " (a 1 with " + power + " noughts)";
             List<String> kinds = least.evidence().stream().filter(e -> e.strength() >= 1 || e.conclusive())
                     .map(e -> FindingWords.looksAt(e.kind())).distinct().toList();
             return SURE + " the evidence is " + (least.strength() >= 6 ? "very strong" : least.strength() >= 3 ? "strong" : "weak")
                     + ". " + (clashing.size() == 1 ? "Two" : "Even on the least certain of these messages two") + " senders explain"
-                    + " what was seen 10^" + power + " (a 1 with " + power + " noughts) times better than one"
+                    + " what was seen " + times + " times better than one"
                     + (kinds.size() < 2 ? "." : ", and " + number(kinds.size()) + " kinds of evidence agree: "
                     + Figures.list(kinds) + ".");
         }
