@@ -118,7 +118,8 @@ final class LiveScreen {
         long ten = 0;
         for (int i = Math.max(0, d.length - 10); i < d.length; i++) ten += Math.max(0, d[i]);
         String text = LiveWords.time(state.nowSeconds()) + "  " + words.headline() + " Damaged frames in the last 10 s: "
-                + (words.damagedNow() < 0 ? "not recorded now" : Figures.count(ten)) + "; load " + words.load() + "; " + words.recorder() + "."
+                + (words.damagedNow() < 0 ? "not recorded now" : Figures.count(ten)) + "; load " + words.load() + "; "
+                + words.recorder() + "."
                 + (words.instruments().isEmpty() ? "" : " " + String.join(" ", words.instruments()))
                 + (words.warnings().isEmpty() ? "" : " " + String.join(" ", words.warnings()));
         String clean = PlainText.clean(PlainText.bare(text)).replace('\u00A0', ' ');
