@@ -18,19 +18,27 @@ import java.util.TreeMap;
 
 /**
  * What the person at the bench sees while a recording is taken: on a terminal a screen rewritten in place, with a line below it
- * for marks; elsewhere a plain line now and then. One thread paints; words come from the recording's thread.
+ * for marks; elsewhere a plain line now and then. One thread writes; words come from the recording's thread, which never waits
+ * for a screen that takes nothing (a terminal held with Ctrl-S): the recording goes on, and what was said is shown later.
  */
 final class RecordView implements AutoCloseable {
     private static final long PAINT_MILLIS = 500;
     private static final long LINE_MILLIS = 10_000;
     private static final int WORDS = 2;
+    /** Lines kept for a stream that takes nothing. */
+    private static final int MOST_UNWRITTEN = 1000;
     private static final String PROMPT = "Mark (a label, then Enter; q ends): ";
 
     private final Terminal terminal;
     private final boolean inPlace;
     private final RecordControl control = new RecordControl(this::say);
     private final LiveView live;
+    /** Guards what was said; held for moments only, never while writing. */
+    private final Object said = new Object();
+    /** The last words, below the screen. */
     private final ArrayDeque<String> words = new ArrayDeque<>();
+    /** Lines that were not written yet, where there is no screen. */
+    private final ArrayDeque<String> unwritten = new ArrayDeque<>();
     private final ScreenStyle style;
     private final Thread painter;
     private final Map<String, String> keys;
@@ -38,7 +46,7 @@ final class RecordView implements AutoCloseable {
     private String address = "";
     private String lastTone = "";
     private long lastLine;
-    private boolean fresh = true;
+    private volatile boolean fresh = true;
     private boolean wasBehind;
 
     /**
@@ -68,7 +76,7 @@ final class RecordView implements AutoCloseable {
     }
 
     void start() {
-        if (live != null) painter.start();
+        painter.start();
     }
 
     /** A line that somebody typed. */
@@ -78,35 +86,60 @@ final class RecordView implements AutoCloseable {
         } else {
             control.mark(line.isBlank() ? "mark" : keys.getOrDefault(line.strip(), line.strip()));
         }
-        synchronized (this) {
-            fresh = true;
-        }
+        fresh = true;
     }
 
-    private synchronized void say(String line) {
-        lastWord = line;
-        if (!inPlace) {
-            terminal.err().println(line);
-            return;
+    void say(String line) {
+        synchronized (said) {
+            lastWord = line;
+            if (inPlace) {
+                words.add(line);
+                if (words.size() > WORDS) words.removeFirst();
+                return;
+            }
+            unwritten.add(line);
+            if (unwritten.size() > MOST_UNWRITTEN) unwritten.removeFirst();
+            said.notifyAll();
         }
-        words.add(line);
-        if (words.size() > WORDS) words.removeFirst();
     }
 
     private void paint() {
         try {
+            long next = System.nanoTime();
             while (!Thread.currentThread().isInterrupted()) {
-                tick(false);
-                Thread.sleep(PAINT_MILLIS);
+                write();
+                if (live != null && System.nanoTime() - next >= 0) {
+                    tick(false);
+                    next = System.nanoTime() + PAINT_MILLIS * 1_000_000;
+                }
+                synchronized (said) {
+                    if (unwritten.isEmpty()) said.wait(PAINT_MILLIS);
+                }
             }
         } catch (InterruptedException over) {
             // The last picture is painted by whoever ends the view.
         }
     }
 
+    /** Writes what was said where there is no screen. */
+    private synchronized void write() {
+        while (true) {
+            String line;
+            synchronized (said) {
+                line = unwritten.poll();
+            }
+            if (line == null) return;
+            terminal.err().println(line);
+        }
+    }
+
     private synchronized void tick(boolean last) {
         RecordStatus s = control.status();
-        live.recorder(new RecorderState(s.connected(), s.portShare(), s.lostBlocks(), s.gaps(), lastWord,
+        String word;
+        synchronized (said) {
+            word = lastWord;
+        }
+        live.recorder(new RecorderState(s.connected(), s.portShare(), s.lostBlocks(), s.gaps(), word,
                 s.silentSeconds()));
         LiveState state = live.state();
         // From the background a screen would be painted over whatever stands in front.
@@ -132,7 +165,11 @@ final class RecordView implements AutoCloseable {
         List<String> lines = new ArrayList<>(LiveReports.liveScreen(state, style, room));
         while (lines.size() < room) lines.add("");
         if (!address.isEmpty()) lines.set(room - 1, "Page: " + address);
-        for (String word : words) lines.add(word.length() > style.columns() ? word.substring(0, style.columns()) : word);
+        List<String> newest;
+        synchronized (said) {
+            newest = List.copyOf(words);
+        }
+        for (String word : newest) lines.add(word.length() > style.columns() ? word.substring(0, style.columns()) : word);
         while (lines.size() < room + WORDS) lines.add("");
         StringBuilder out = new StringBuilder();
         out.append(fresh ? "\u001B[2J" : "\u001B7").append("\u001B[H");
@@ -146,8 +183,9 @@ final class RecordView implements AutoCloseable {
 
     /** The recording has ended: waits for the last judgement and shows it. */
     void finish() {
-        if (live == null) return;
         painter.interrupt();
+        write();
+        if (live == null) return;
         live.finish();
         tick(true);
     }
@@ -155,6 +193,7 @@ final class RecordView implements AutoCloseable {
     @Override
     public void close() throws IOException {
         painter.interrupt();
+        write();
         if (live != null) live.close();
     }
 }
